@@ -4,10 +4,11 @@
 
 use kurbo::{Point, Rect, Vec2};
 use wyeline_job::model::{BodyKind, DeviceKind, System};
-use wyeline_network::model::{FixtureIx, NodeIx, PipeIx};
+use wyeline_network::model::{FixtureIx, Node, NodeIx, PipeIx};
 use wyeline_units::Scale;
 
 use crate::ink::{Lettering, Pen, Stroke};
+use crate::project::Projection;
 use crate::view::View;
 
 /// One drawn view.
@@ -33,8 +34,49 @@ pub struct Picture {
     pub labels: Vec<Label>,
     /// Lines pulled apart.
     pub shifts: Vec<ShiftNote>,
+    /// Nodes that stand aside from their projected place because a line through them was pulled
+    /// aside, and by how much on paper, mm; ascending. Symbols and labels at a node go along.
+    pub moved: Vec<(NodeIx, Vec2)>,
     /// Labels that found no room and were set in the table instead, as tag and words.
     pub overflow: Vec<(String, String)>,
+}
+
+impl Picture {
+    /// Nothing drawn yet.
+    pub fn new(view: View, title: String, scale: Scale) -> Self {
+        Self {
+            view,
+            title,
+            scale,
+            bounds: Rect::ZERO,
+            outlines: Vec::new(),
+            pipes: Vec::new(),
+            symbols: Vec::new(),
+            frames: Vec::new(),
+            labels: Vec::new(),
+            shifts: Vec::new(),
+            moved: Vec::new(),
+            overflow: Vec::new(),
+        }
+    }
+
+    /// By how much a node stands aside from its projected place, mm (0 for most).
+    pub fn moved(&self, node: NodeIx) -> Vec2 {
+        self.moved
+            .binary_search_by_key(&node, |m| m.0)
+            .map_or(Vec2::ZERO, |i| self.moved[i].1)
+    }
+
+    /// Where a node is drawn on an isometric picture, mm.
+    pub fn node_point(
+        &self,
+        projection: Projection,
+        node: NodeIx,
+        n: &Node,
+        true_fall: bool,
+    ) -> Point {
+        projection.point(if true_fall { n.at } else { n.drawn() }) + self.moved(node)
+    }
 }
 
 /// A light reference outline.

@@ -24,7 +24,10 @@ pub struct Projection {
 impl Projection {
     /// Seen from `corner`, at `scale`.
     pub fn new(corner: Corner, scale: Scale) -> Self {
-        Self { corner, factor: scale.paper(1.0) }
+        Self {
+            corner,
+            factor: scale.paper(1.0),
+        }
     }
 
     /// Distances along the away-right and away-left axes.
@@ -40,7 +43,10 @@ impl Projection {
     /// The point on paper, mm, x right and y down, of a point in space, mm.
     pub fn point(self, p: DVec3) -> Point {
         let (r, l) = self.away(p);
-        Point::new((r - l) * COS_30 * self.factor, -((r + l) / 2.0 + p.z) * self.factor)
+        Point::new(
+            (r - l) * COS_30 * self.factor,
+            -((r + l) / 2.0 + p.z) * self.factor,
+        )
     }
 
     /// The paper vector of a vector in space.

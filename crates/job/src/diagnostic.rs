@@ -14,11 +14,18 @@ pub struct Span {
 impl Span {
     /// The stretch from `start` up to `end`.
     pub const fn new(start: usize, end: usize) -> Self {
-        Self { start: start as u32, end: end as u32 }
+        Self {
+            start: start as u32,
+            end: end as u32,
+        }
     }
     /// The least stretch that holds both.
+    #[must_use]
     pub fn to(self, other: Self) -> Self {
-        Self { start: self.start.min(other.start), end: self.end.max(other.end) }
+        Self {
+            start: self.start.min(other.start),
+            end: self.end.max(other.end),
+        }
     }
 }
 
@@ -66,7 +73,10 @@ impl Diagnostic {
     }
     /// A warning at a place.
     pub fn warning(code: &'static str, span: Span, message: impl Into<String>) -> Self {
-        Self { severity: Severity::Warning, ..Self::mistake(code, span, message) }
+        Self {
+            severity: Severity::Warning,
+            ..Self::mistake(code, span, message)
+        }
     }
     /// The same with what was expected at the place.
     #[must_use]

@@ -4,8 +4,28 @@
 //! thing with its place in the text, and every mistake found. Knows no
 //! geometry and no code of practice. The language is `docs/job-language.md`.
 
+mod amounts;
+mod bytes;
 pub mod diagnostic;
+mod groups;
+mod line;
 pub mod model;
+mod names;
+mod near;
+mod placing;
+mod reading;
+mod runs;
+mod source;
+mod statements;
+mod steps;
+mod tidy;
+mod values;
+pub mod words;
 
+pub use bytes::{read_bytes, text_of};
 pub use diagnostic::{Diagnostic, Severity, Span};
 pub use model::Job;
+pub use near::did_you_mean;
+pub use reading::{Reading, read};
+pub use source::{LineIndex, Position, line_index};
+pub use tidy::tidy;

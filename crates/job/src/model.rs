@@ -5,12 +5,13 @@
 //! needs to know of groups: tags carry the placement's name before a slash
 //! (`U2A/WC`), compass words and hands are already turned.
 
+use serde::Serialize;
 use wyeline_units::{Len, Size, Slope, UnitSystem};
 
 use crate::Span;
 
 /// A name with its place in the text.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Name {
     /// The name, in full.
     pub text: String,
@@ -19,7 +20,7 @@ pub struct Name {
 }
 
 /// Everything a job says.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Job {
     /// What stands on the title block.
     pub title: TitleData,
@@ -54,7 +55,7 @@ pub struct Job {
 }
 
 /// What the title block carries, as far as it is said.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct TitleData {
     /// The job's name.
     pub job: Option<Name>,
@@ -71,7 +72,7 @@ pub struct TitleData {
 }
 
 /// `datum main floor is 101.450m`.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Datum {
     /// The level whose finished floor is meant.
     pub level: Name,
@@ -82,7 +83,7 @@ pub struct Datum {
 }
 
 /// A storey.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Level {
     /// Its name.
     pub name: Name,
@@ -103,7 +104,7 @@ pub struct Level {
 }
 
 /// Joists under a floor.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Joists {
     /// Depth.
     pub depth: Len,
@@ -116,7 +117,7 @@ pub struct Joists {
 }
 
 /// One plane of the roof.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct RoofPlane {
     /// Height of the roof surface: everywhere, or along the eave.
     pub height: Len,
@@ -127,7 +128,7 @@ pub struct RoofPlane {
 }
 
 /// How a roof plane rises.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Pitch {
     /// A point on the eave (east, north).
     pub eave: (Len, Len),
@@ -138,7 +139,7 @@ pub struct Pitch {
 }
 
 /// A wall along its finished room face.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Wall {
     /// The level it stands on.
     pub level: Name,
@@ -153,7 +154,8 @@ pub struct Wall {
 }
 
 /// On which side of its line a wall's thickness lies.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum WallSide {
     /// Away from the room: outside a closed line, right of an open one as it is walked.
     #[default]
@@ -165,7 +167,7 @@ pub enum WallSide {
 }
 
 /// A door or window in a wall.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Opening {
     /// Door or window.
     pub kind: OpeningKind,
@@ -180,7 +182,8 @@ pub struct Opening {
 }
 
 /// Kinds of openings.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum OpeningKind {
     /// A door.
     Door,
@@ -189,7 +192,7 @@ pub enum OpeningKind {
 }
 
 /// A name written in a room on the plan.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct RoomName {
     /// The words.
     pub text: String,
@@ -200,7 +203,7 @@ pub struct RoomName {
 }
 
 /// A body a pipe must miss or pass with care.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Body {
     /// What it is.
     pub kind: BodyKind,
@@ -217,7 +220,8 @@ pub struct Body {
 }
 
 /// Kinds of bodies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum BodyKind {
     /// A beam.
     Beam,
@@ -234,7 +238,8 @@ pub enum BodyKind {
 }
 
 /// A body's shape in plan.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum BodyShape {
     /// Along a centre line, so wide.
     Along {
@@ -255,7 +260,7 @@ pub enum BodyShape {
 }
 
 /// A fixture or a piece of equipment.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Fixture {
     /// Its tag, with the placement's name before a slash.
     pub tag: Name,
@@ -273,12 +278,17 @@ pub struct Fixture {
     pub existing: bool,
     /// Its place or heights are not verified.
     pub unverified: bool,
+    /// Placed mirrored: the sides that its kind gives its ports are swapped, except hot and cold
+    /// (what the line says of its ports has been swapped here already).
+    pub mirrored: bool,
+    /// How far its placement is raised above the level's finished floor (0 outside groups).
+    pub raised: Len,
     /// Where it is said.
     pub span: Span,
 }
 
 /// What a fixture's line says of one of its ports.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PortOverride {
     /// `drain`, `tee`, `cold`, `hot`, `vent`, `gas`, `return` ….
     pub port: Name,
@@ -293,7 +303,8 @@ pub struct PortOverride {
 }
 
 /// Which side, as seen facing the fixture.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Hand {
     /// On the left.
     Left,
@@ -304,7 +315,8 @@ pub enum Hand {
 }
 
 /// One plan coordinate as written.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Coord {
     /// A length from the origin.
     At(Len),
@@ -313,7 +325,8 @@ pub enum Coord {
 }
 
 /// The eight level directions.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Compass {
     /// +x.
     East,
@@ -334,7 +347,8 @@ pub enum Compass {
 }
 
 /// A direction along one of the three axes, or a level 45.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Direction {
     /// A level direction.
     Level(Compass),
@@ -345,7 +359,7 @@ pub enum Direction {
 }
 
 /// A height, said from a named surface.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Height {
     /// The surface it is measured from.
     pub from: Surface,
@@ -360,7 +374,8 @@ pub struct Height {
 }
 
 /// A surface heights are measured from.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Surface {
     /// Finished floor of a level.
     Floor(Name),
@@ -375,7 +390,8 @@ pub enum Surface {
 }
 
 /// Which part of the pipe a height is of.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum PipePart {
     /// Centre line.
     #[default]
@@ -387,7 +403,8 @@ pub enum PipePart {
 }
 
 /// What flows in a run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum System {
     /// Waste and soil.
     Waste,
@@ -407,8 +424,15 @@ pub enum System {
 
 impl System {
     /// All systems, in the order they are listed and drawn.
-    pub const ALL: [Self; 7] =
-        [Self::Waste, Self::Vent, Self::Storm, Self::Cold, Self::Hot, Self::HotReturn, Self::Gas];
+    pub const ALL: [Self; 7] = [
+        Self::Waste,
+        Self::Vent,
+        Self::Storm,
+        Self::Cold,
+        Self::Hot,
+        Self::HotReturn,
+        Self::Gas,
+    ];
     /// The word the job language uses.
     pub const fn word(self) -> &'static str {
         match self {
@@ -428,7 +452,7 @@ impl System {
 }
 
 /// A run of pipe as told by walking along it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Run {
     /// What flows in it.
     pub system: System,
@@ -436,12 +460,14 @@ pub struct Run {
     pub name: Name,
     /// Its steps in order; the first is its start where the run has one.
     pub steps: Vec<Step>,
+    /// Some of its lines were not understood (each has been reported) and are missing from `steps`.
+    pub misread: bool,
     /// From its first word to its last step.
     pub span: Span,
 }
 
 /// One line of a run.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Step {
     /// What it says.
     pub kind: StepKind,
@@ -450,7 +476,8 @@ pub struct Step {
 }
 
 /// What one line of a run says.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum StepKind {
     /// `start …`: where the run begins.
     Start(Start),
@@ -559,7 +586,8 @@ pub enum StepKind {
 }
 
 /// Where a run starts.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Start {
     /// At a point in space.
     At {
@@ -573,7 +601,7 @@ pub enum Start {
 }
 
 /// A named point of a run (`P1`), or a fixture's port (`LAV1.tee`).
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct PointRef {
     /// Point name, or fixture tag.
     pub name: Name,
@@ -582,7 +610,7 @@ pub struct PointRef {
 }
 
 /// A fixture and, where said, one of its ports.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct PortRef {
     /// Fixture tag.
     pub tag: Name,
@@ -591,7 +619,8 @@ pub struct PortRef {
 }
 
 /// How far a level move goes.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Reach {
     /// So far along the pipe.
     Travel(Len),
@@ -606,7 +635,8 @@ pub enum Reach {
 }
 
 /// How far a vertical move goes.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Rise {
     /// So far.
     By(Len),
@@ -617,7 +647,8 @@ pub enum Rise {
 }
 
 /// What meets where the size changes.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Meet {
     /// Centre lines.
     #[default]
@@ -629,7 +660,8 @@ pub enum Meet {
 }
 
 /// What sits in a pipe.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum DeviceKind {
     /// Gate valve.
     GateValve,

@@ -344,7 +344,10 @@ pub struct RoofPlane {
 impl Building {
     /// Height of the roof's surface at a point, mm; nothing where the job tells of no roof.
     pub fn roof_at(&self, x: f64, y: f64) -> Option<f64> {
-        self.roof.iter().map(|p| p.z0 + p.sx * x + p.sy * y).reduce(f64::min)
+        self.roof
+            .iter()
+            .map(|p| p.z0 + p.sx * x + p.sy * y)
+            .reduce(f64::min)
     }
 }
 

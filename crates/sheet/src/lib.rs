@@ -1,1 +1,33 @@
-//! stub
+//! Turns a [`Network`](wyeline_network::Network) into [`Sheet`]s: the pictures on pages with all that a counter and a crew look for.
+//!
+//! In: the network and what is wanted (views, scale, paper). Out: pages of marks in paper
+//! millimetres. Knows no file format. Start at [`sheets`].
+
+mod arrange;
+mod bars;
+mod block;
+mod caption;
+mod caution;
+mod drawer;
+mod frame;
+mod key;
+mod legend;
+mod notes;
+pub mod options;
+mod pack;
+pub mod page;
+pub mod paper;
+mod place;
+#[cfg(test)]
+mod sample;
+mod scales;
+mod series;
+mod set;
+mod split;
+mod title;
+
+pub use options::{Options, Views};
+pub use page::{Datum, Group, Item, Mark, Sheet, Text};
+pub use paper::{Orientation, Paper};
+pub use scales::scale_words;
+pub use set::{Layout, SheetError, sheets};

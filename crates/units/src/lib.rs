@@ -4,11 +4,14 @@
 //! and save. Knows nothing of jobs, codes or drawings.
 
 mod length;
+mod number;
+mod read;
 mod scale;
+mod show;
 mod size;
 mod slope;
 
-pub use length::{Len, LenError, Reading, UnitSystem};
-pub use scale::Scale;
-pub use size::Size;
-pub use slope::Slope;
+pub use length::{Len, LenError, LenFault, Reading, UnitSystem};
+pub use scale::{Scale, ScaleError};
+pub use size::{Size, SizeError};
+pub use slope::{Slope, SlopeError};

@@ -1,0 +1,249 @@
+//! The command line, as types.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum, builder::PossibleValuesParser, builder::TypedValueParser};
+use wyeline_draw::Corner;
+use wyeline_job::model::System;
+use wyeline_sheet::Paper;
+use wyeline_units::Scale;
+
+/// Turns the plan and heights of a job into an isometric a crew can build from.
+#[derive(Parser, Debug)]
+#[command(version, propagate_version = true, after_help = "\
+Exit codes: 0 done, 1 done but the job has mistakes, 2 nothing done.
+
+Examples:
+  wyeline example heron-cottage > heron.wye
+  wyeline draw heron.wye -o heron.pdf
+  wyeline check heron.wye")]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub verb: Verb,
+}
+
+/// The verbs.
+#[derive(Subcommand, Debug)]
+pub enum Verb {
+    /// Draw a job: isometric, plan or both, as svg, pdf or png
+    Draw(Draw),
+    /// Print the network: pipes with lengths, falls and inverts
+    Network(Network),
+    /// Only read a job and say what is wrong with it
+    Check(Check),
+    /// Lay out a job's text anew: indentation, columns, blank lines
+    Tidy(Tidy),
+    /// Say from which corner the isometric reads best, and why
+    Best(Best),
+    /// Print a shipped example, or their names
+    #[command(after_help = "Examples:\n  wyeline example\n  wyeline example heron-cottage > heron.wye")]
+    Example {
+        /// Name of the example; without it their names are listed
+        name: Option<String>,
+    },
+    /// Print the completion script for a shell
+    #[command(after_help = "Examples:\n  wyeline completions bash > wyeline.bash")]
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+}
+
+/// `wyeline draw`.
+#[derive(Args, Debug)]
+#[command(after_help = "\
+Exit codes: 0 drawn, 1 drawn but the job has mistakes, 2 nothing drawn.
+
+Examples:
+  wyeline draw heron.wye -o heron.pdf
+  wyeline draw heron.wye --corner se --system waste --system vent -o waste.svg
+  wyeline draw heron.wye --view both --scale 1/4 --paper tabloid -o sheet.png
+  wyeline draw - --format svg -o - < heron.wye > heron.svg")]
+pub struct Draw {
+    /// The job's file; `-` reads standard input
+    pub job: PathBuf,
+    /// The file to write (svg, pdf or png by its ending); `-` writes to standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub output: PathBuf,
+    /// The format, where the ending does not say it
+    #[arg(long, value_enum)]
+    pub format: Option<Format>,
+    /// Which views
+    #[arg(long, value_enum, default_value = "iso")]
+    pub view: View,
+    /// The corner one looks from
+    #[arg(long, value_enum, default_value = "best")]
+    pub corner: CornerChoice,
+    /// A system to show; may be given several times; all where none is given
+    #[arg(long, value_parser = systems())]
+    pub system: Vec<System>,
+    /// The level of the plan; every level where it is not given
+    #[arg(long, value_name = "NAME")]
+    pub level: Option<String>,
+    /// The scale: inches to the foot (1/4) or a ratio (1:50)
+    #[arg(long)]
+    pub scale: Option<Scale>,
+    /// The paper
+    #[arg(long, value_parser = papers())]
+    pub paper: Option<&'static Paper>,
+    /// Which way up the paper lies
+    #[arg(long, value_enum)]
+    pub orientation: Option<Orientation>,
+    /// Draw the isometric grid behind the pipes
+    #[arg(long)]
+    pub grid: bool,
+    /// Draw sloped pipes as they lie, not along the axes
+    #[arg(long)]
+    pub true_fall: bool,
+    /// How labels stand
+    #[arg(long, value_enum, default_value = "upright")]
+    pub labels: Labels,
+    /// Report mistakes as JSON, on standard error
+    #[arg(long)]
+    pub json: bool,
+    /// Do not say which corner and scale were chosen, and why
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+/// `wyeline network`.
+#[derive(Args, Debug)]
+#[command(after_help = "Examples:\n  wyeline network heron.wye\n  wyeline network heron.wye --json > heron.json")]
+pub struct Network {
+    /// The job's file; `-` reads standard input
+    pub job: PathBuf,
+    /// Print it as JSON: every node with its true height z and its drawn height z_drawn
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `wyeline check`.
+#[derive(Args, Debug)]
+#[command(after_help = "\
+Exit codes: 0 no mistakes, 1 mistakes, 2 cannot be read.
+
+Examples:
+  wyeline check heron.wye
+  wyeline check heron.wye --json")]
+pub struct Check {
+    /// The job's file; `-` reads standard input
+    pub job: PathBuf,
+    /// Print mistakes as JSON, with lines and columns
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `wyeline tidy`.
+#[derive(Args, Debug)]
+#[command(after_help = "\
+Exit codes: 0 tidy, 1 not tidy (--check) or mistakes, 2 cannot be read or written.
+
+Examples:
+  wyeline tidy heron.wye
+  wyeline tidy -w heron.wye
+  wyeline tidy --check heron.wye")]
+pub struct Tidy {
+    /// The job's file; `-` reads standard input
+    pub job: PathBuf,
+    /// Write the file itself
+    #[arg(short, long, conflicts_with = "check")]
+    pub write: bool,
+    /// Only say whether it is tidy
+    #[arg(long)]
+    pub check: bool,
+}
+
+/// `wyeline best`.
+#[derive(Args, Debug)]
+#[command(after_help = "Examples:\n  wyeline best heron.wye\n  wyeline best heron.wye --scale 1/4 --system waste --system vent")]
+pub struct Best {
+    /// The job's file; `-` reads standard input
+    pub job: PathBuf,
+    /// A system to show; may be given several times; all where none is given
+    #[arg(long, value_parser = systems())]
+    pub system: Vec<System>,
+    /// The scale: inches to the foot (1/4) or a ratio (1:50)
+    #[arg(long)]
+    pub scale: Option<Scale>,
+}
+
+/// File formats.
+#[derive(ValueEnum, Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// Scalable vector graphics, one sheet a file
+    Svg,
+    /// All sheets in one file
+    Pdf,
+    /// A picture of dots, one sheet a file
+    Png,
+}
+
+/// Views.
+#[derive(ValueEnum, Clone, Copy, Debug)]
+pub enum View {
+    /// The isometric
+    Iso,
+    /// Plans
+    Plan,
+    /// Both
+    Both,
+}
+
+/// Corners, and `best`.
+#[derive(ValueEnum, Clone, Copy, Debug)]
+pub enum CornerChoice {
+    /// South-west
+    Sw,
+    /// South-east
+    Se,
+    /// North-east
+    Ne,
+    /// North-west
+    Nw,
+    /// The one that reads best
+    Best,
+}
+
+/// How labels stand.
+#[derive(ValueEnum, Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Labels {
+    /// Upright, read from below
+    Upright,
+    /// Along their pipes
+    Along,
+}
+
+/// Which way up the paper lies.
+#[derive(ValueEnum, Clone, Copy, Debug)]
+pub enum Orientation {
+    /// Long edge level
+    Landscape,
+    /// Short edge level
+    Portrait,
+}
+
+impl CornerChoice {
+    /// The corner; nothing for the best one.
+    pub fn corner(self) -> Option<Corner> {
+        match self {
+            Self::Sw => Some(Corner::Sw),
+            Self::Se => Some(Corner::Se),
+            Self::Ne => Some(Corner::Ne),
+            Self::Nw => Some(Corner::Nw),
+            Self::Best => None,
+        }
+    }
+}
+
+/// Reads a system by the word the job language uses.
+fn systems() -> impl TypedValueParser<Value = System> {
+    PossibleValuesParser::new(System::ALL.map(System::word))
+        .try_map(|word| System::ALL.into_iter().find(|system| system.word() == word).ok_or("no such system"))
+}
+
+/// Reads a paper by its name.
+fn papers() -> impl TypedValueParser<Value = &'static Paper> {
+    let names: Vec<&'static str> = Paper::all().iter().map(|paper| paper.name.as_str()).collect();
+    PossibleValuesParser::new(names).try_map(|name| Paper::named(&name).ok_or("no such paper"))
+}

@@ -1,0 +1,125 @@
+//! `wyeline draw`: a job as sheets in a file format.
+
+use std::path::Path;
+
+use wyeline_network::Network;
+use wyeline_network::model::LevelIx;
+use wyeline_sheet::{Layout, Options, Orientation, Sheet, Views};
+
+use crate::args::{self, Draw, Format, Labels, View};
+use crate::input::Source;
+use crate::progress::Progress;
+use crate::{FINE, Failure, MISTAKES, mistakes, output};
+
+/// Draws the job and writes the sheets.
+pub fn draw(args: &Draw) -> Result<u8, Failure> {
+    let format = format(args)?;
+    let mut progress = Progress::new();
+    let source = Source::read(&args.job)?;
+    let built = source.build(&mut progress);
+    let drawn = layout(args, &built.network, &mut progress).and_then(|layout| {
+        write(&args.output, format, &layout.sheets, &mut progress)?;
+        Ok(layout.remarks)
+    });
+    progress.clear();
+    if args.json {
+        eprint!("{}", mistakes::to_json(&source.text, &built.diagnostics));
+    } else {
+        mistakes::show(&source.name, &source.text, &built.diagnostics);
+    }
+    let remarks = drawn?;
+    if !args.json && !args.quiet {
+        mistakes::remark(&source.name, &remarks);
+    }
+    Ok(if built.has_mistakes() { MISTAKES } else { FINE })
+}
+
+/// The format asked for, or the one the ending names.
+fn format(args: &Draw) -> Result<Format, Failure> {
+    if let Some(format) = args.format {
+        return Ok(format);
+    }
+    let ending = args.output.extension().unwrap_or_default().to_ascii_lowercase();
+    match ending.to_str() {
+        Some("svg") => Ok(Format::Svg),
+        Some("pdf") => Ok(Format::Pdf),
+        Some("png") => Ok(Format::Png),
+        _ if args.output == Path::new("-") => {
+            Err("standard output needs a format: --format svg, pdf or png".to_owned().into())
+        }
+        _ => Err(format!(
+            "{} does not end in .svg, .pdf or .png: name the format with --format",
+            args.output.display()
+        )
+        .into()),
+    }
+}
+
+/// The sheets that were asked for.
+fn layout(args: &Draw, network: &Network, progress: &mut Progress) -> Result<Layout, Failure> {
+    let options = Options {
+        views: match args.view {
+            View::Iso => Views::Iso,
+            View::Plan => Views::Plan,
+            View::Both => Views::Both,
+        },
+        corner: args.corner.corner(),
+        systems: args.system.clone(),
+        scale: args.scale,
+        paper: args.paper,
+        orientation: args.orientation.map(|way| match way {
+            args::Orientation::Landscape => Orientation::Landscape,
+            args::Orientation::Portrait => Orientation::Portrait,
+        }),
+        grid: args.grid,
+        true_fall: args.true_fall,
+        labels_along: args.labels == Labels::Along,
+        level: args.level.as_deref().map(|name| level(network, name)).transpose()?,
+    };
+    progress.stage("drawing");
+    wyeline_sheet::sheets(network, &options).map_err(|error| Failure::Words(format!("nothing drawn: {error}")))
+}
+
+/// The level of that name.
+fn level(network: &Network, name: &str) -> Result<LevelIx, Failure> {
+    let names = || network.levels.iter().map(|level| level.name.as_str());
+    let found = names().position(|level| level == name);
+    found.map(|at| LevelIx(at as u32)).ok_or_else(|| {
+        let all: Vec<&str> = names().collect();
+        Failure::Words(format!("there is no level {name}; this job has {}", all.join(", ")))
+    })
+}
+
+/// Writes the sheets: a pdf holds them all, of the others each has its own file.
+fn write(path: &Path, format: Format, sheets: &[Sheet], progress: &mut Progress) -> Result<(), Failure> {
+    let standard_output = path == Path::new("-");
+    let mut files: Vec<Vec<u8>> = Vec::new();
+    progress.stage("writing");
+    match format {
+        Format::Pdf => files.push(wyeline_exchange::pdf(sheets).map_err(|error| Failure::Words(error.to_string()))?),
+        Format::Svg => files.extend(sheets.iter().map(|sheet| wyeline_exchange::svg(sheet).into_bytes())),
+        Format::Png => {
+            for sheet in sheets {
+                let file = wyeline_exchange::png(sheet, wyeline_exchange::png::USUAL_DPI);
+                files.push(file.map_err(|error| Failure::Words(error.to_string()))?);
+            }
+        }
+    }
+    if standard_output {
+        if files.len() > 1 {
+            return Err(format!(
+                "{} sheets do not go into one such file: write to a file, or use --format pdf",
+                files.len()
+            )
+            .into());
+        }
+        return files.iter().try_for_each(|file| {
+            progress.clear();
+            output::print(file)
+        });
+    }
+    for (at, file) in files.iter().enumerate() {
+        output::write(&output::numbered(path, at + 1), file)?;
+    }
+    Ok(())
+}

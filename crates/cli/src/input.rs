@@ -1,0 +1,76 @@
+//! Reads a job from a file or standard input and takes it through the stages that every verb needs.
+
+use std::fs;
+use std::io::{self, Read};
+use std::path::Path;
+
+use wyeline_job::{Diagnostic, Severity};
+use wyeline_network::Network;
+
+use crate::Failure;
+use crate::progress::Progress;
+
+/// A job as text, with the name it goes by in messages.
+pub struct Source {
+    /// The file's name as typed, or `standard input`.
+    pub name: String,
+    /// What stands in it; bytes that are no text are replaced.
+    pub text: String,
+    bytes: Vec<u8>,
+}
+
+impl Source {
+    /// Reads the file, or standard input for `-`.
+    pub fn read(path: &Path) -> Result<Self, Failure> {
+        let (name, bytes) = if path == Path::new("-") {
+            let mut bytes = Vec::new();
+            let read = io::stdin().lock().read_to_end(&mut bytes);
+            read.map_err(|error| format!("cannot read standard input: {error}"))?;
+            ("standard input".to_owned(), bytes)
+        } else {
+            let name = path.display().to_string();
+            let bytes = fs::read(path).map_err(|error| format!("cannot read {name}: {error}"))?;
+            (name, bytes)
+        };
+        let text = wyeline_job::text_of(&bytes).into_owned();
+        Ok(Self { name, text, bytes })
+    }
+
+    /// What is wrong with the text itself.
+    pub fn mistakes_of_text(&self) -> Vec<Diagnostic> {
+        wyeline_job::read_bytes(&self.bytes).diagnostics
+    }
+
+    /// Takes the job as far as the network.
+    pub fn build(&self, progress: &mut Progress) -> Built {
+        progress.stage("reading");
+        let reading = wyeline_job::read_bytes(&self.bytes);
+        progress.stage("following the pipes");
+        let built = wyeline_network::build(&reading.job, &self.text);
+        let mut diagnostics = reading.diagnostics;
+        diagnostics.extend(built.diagnostics);
+        // Both stages report in the order of the text; so does the whole.
+        diagnostics.sort_by_key(|diagnostic| (diagnostic.span, diagnostic.code));
+        Built { network: built.network, diagnostics }
+    }
+}
+
+/// A job as far as the network, with everything that was wrong on the way.
+pub struct Built {
+    /// The network.
+    pub network: Network,
+    /// Mistakes and warnings, in the order of the text.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+impl Built {
+    /// Whether anything is a mistake rather than a warning.
+    pub fn has_mistakes(&self) -> bool {
+        has_mistakes(&self.diagnostics)
+    }
+}
+
+/// Whether anything is a mistake rather than a warning.
+pub fn has_mistakes(diagnostics: &[Diagnostic]) -> bool {
+    diagnostics.iter().any(|diagnostic| diagnostic.severity == Severity::Mistake)
+}

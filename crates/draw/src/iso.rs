@@ -1,0 +1,216 @@
+//! The isometric: network and corner in, finished picture out.
+//!
+//! Geometry first (outlines, pipes with breaks and arrows, construction frames, match marks), then the
+//! symbols that stand on it, then the labels that keep clear of both.
+
+use kurbo::{Point, Rect, Shape};
+use wyeline_network::model::{Lie, Network};
+use wyeline_units::Scale;
+
+use crate::lines::{self, PipeLine};
+use crate::picture::{Picture, PipeMark, ShiftNote};
+use crate::project::Projection;
+use crate::view::{Corner, Part, View};
+use crate::{arrow, crossing, label, outline, overlap, part, skew, style, symbol};
+
+/// What an isometric is to show, and how.
+#[derive(Clone, Debug)]
+pub struct IsoOptions {
+    /// The corner the viewer stands at.
+    pub corner: Corner,
+    /// Scale along the axes.
+    pub scale: Scale,
+    /// Sloped runs as they lie instead of along the axes.
+    pub true_fall: bool,
+    /// What part of the network.
+    pub part: Part,
+    /// Labels along their pipes instead of level.
+    pub labels_along: bool,
+    /// Isometric grid behind.
+    pub grid: bool,
+}
+
+/// White paper kept round the drawing, mm.
+const MARGIN: f64 = 2.0;
+
+/// Returns the isometric of a network as a picture in paper millimetres.
+///
+/// Pipes are ordered by their index. What is pulled aside, broken or shifted is said in the
+/// picture itself.
+pub fn iso(network: &Network, options: &IsoOptions) -> Picture {
+    let projection = Projection::new(options.corner, options.scale);
+    let mut picture = geometry(network, projection, options);
+    symbol::add_iso(network, projection, options.true_fall, &mut picture);
+    label::place(network, &mut picture, &label::Options { along: options.labels_along });
+    picture.bounds = bounds(&picture);
+    if options.grid {
+        let sizes = style::sizes();
+        let pitch = if network.units.is_metric() { sizes.grid_metric } else { sizes.grid_inch };
+        picture.outlines.insert(0, outline::grid(picture.bounds, pitch));
+    }
+    picture
+}
+
+/// Everything but symbols of fittings and fixtures, and labels.
+fn geometry(network: &Network, projection: Projection, options: &IsoOptions) -> Picture {
+    let (corner, true_fall) = (options.corner, options.true_fall);
+    let what = if options.part.title.is_empty() { "Isometric" } else { &options.part.title };
+    let title = format!("{what}, seen from the {}", corner.name());
+    let mut picture = Picture::new(View::Iso { corner, true_fall }, title, options.scale);
+    let lines = lines::pipe_lines(network, projection, &options.part, true_fall);
+    picture.outlines = outline::outlines(network, projection, &lines);
+    let stretch = overlap::stretches(&lines);
+    let apart = overlap::pull_apart(network, &lines, &stretch);
+    let crossings = crossing::crossings(&lines, &apart.paper);
+    let gaps = crossing::breaks(network, &lines, &apart.paper, &crossings);
+    picture.pipes = lines
+        .iter()
+        .enumerate()
+        .map(|(i, line)| pipe_mark(network, line, &apart, i, &gaps[i]))
+        .collect();
+    picture.frames = skew::frames(network, projection, &lines, &stretch, &apart.shift);
+    picture.symbols = part::match_marks(network, &lines, &apart.paper, &options.part);
+    picture.shifts =
+        apart.notes.into_iter().map(|(pipe, from, by)| ShiftNote { pipe, from, by }).collect();
+    picture.moved = apart.moved;
+    picture
+}
+
+fn pipe_mark(
+    network: &Network,
+    line: &PipeLine,
+    apart: &overlap::Apart,
+    i: usize,
+    gaps: &[(f64, f64)],
+) -> PipeMark {
+    let pipe = network.pipe(line.pipe);
+    let mut pieces = crossing::pieces(apart.paper[i], gaps);
+    let after_vertical = pipe.system.drains()
+        && pipe.lie != Lie::Vertical
+        && line.nodes[0].is_some_and(|n| {
+            let before = network.node(n).pipes.iter().map(|p| network.pipe(*p));
+            before.into_iter().any(|p| p.to == n && p.lie == Lie::Vertical)
+        });
+    let arrows = arrow::arrows(pipe.system, &pieces, after_vertical);
+    let [first, last] = apart.jogs[i];
+    if let Some(p) = first {
+        pieces.insert(0, (p, apart.paper[i][0]));
+    }
+    if let Some(p) = last {
+        pieces.push((apart.paper[i][1], p));
+    }
+    PipeMark {
+        pipe: line.pipe,
+        system: pipe.system,
+        pen: style::pen(pipe.system, pipe.existing),
+        pieces,
+        shift: apart.shift[i],
+        arrows,
+    }
+}
+
+/// The box round everything in a picture, with its margin, mm.
+fn bounds(picture: &Picture) -> Rect {
+    let mut all = outline::bounds(&picture.outlines);
+    let mut add = |r: Rect| all = Some(all.map_or(r, |a: Rect| a.union(r)));
+    let around = |p: Point, r: f64| Rect::from_points(p, p).inflate(r, r);
+    for mark in &picture.pipes {
+        for &(a, b) in &mark.pieces {
+            let half = mark.pen.width / 2.0;
+            add(around(a, half).union(around(b, half)));
+        }
+    }
+    let symbols = picture.symbols.iter().flat_map(|s| &s.strokes);
+    let frames = picture.frames.iter().flat_map(|f| &f.strokes);
+    let labels = picture.labels.iter().flat_map(|l| &l.strokes);
+    for stroke in symbols.chain(frames).chain(labels) {
+        let half = stroke.pen.map_or(0.0, |p| p.width / 2.0);
+        add(stroke.path.bounding_box().inflate(half, half));
+    }
+    for rect in picture.symbols.iter().flat_map(|s| &s.boxes) {
+        add(*rect);
+    }
+    for label in &picture.labels {
+        let points = label.leader.into_iter().flat_map(|(a, b)| [a, b]);
+        for p in points.chain(label.area) {
+            add(around(p, 0.0));
+        }
+    }
+    all.map_or(Rect::ZERO, |r| r.inflate(MARGIN, MARGIN))
+}
+
+/// Returns the box that the isometric of a part takes up without its labels, at full scale, mm, y
+/// down: what the choice of a scale and of sheets goes by.
+pub fn extent(network: &Network, corner: Corner, part: &Part) -> Rect {
+    let projection = Projection::new(corner, Scale(1));
+    let lines = lines::pipe_lines(network, projection, part, false);
+    let mut all = outline::bounds(&outline::outlines(network, projection, &lines));
+    for line in &lines {
+        let mut r = Rect::from_points(line.paper[0], line.paper[1]);
+        let lie = network.pipe(line.pipe).lie;
+        if matches!(lie, Lie::LevelSkew | Lie::Tilted | Lie::Rolling) {
+            // The construction frame's corners: its box in space.
+            let [a, b] = line.space;
+            for i in 0..8_u8 {
+                let pick = |bit: u8, a: f64, b: f64| if i >> bit & 1 == 0 { a } else { b };
+                let p = glam::DVec3::new(pick(0, a.x, b.x), pick(1, a.y, b.y), pick(2, a.z, b.z));
+                r = r.union_pt(projection.point(p));
+            }
+        }
+        all = Some(all.map_or(r, |a| a.union(r)));
+    }
+    all.unwrap_or(Rect::ZERO)
+}
+#[doc(hidden)]
+#[allow(missing_docs)]
+pub fn time_tmp(net: &Network) {
+    use wyeline_network::model::*;
+    let mut seed = 1u64;
+    let mut rnd = || { seed ^= seed << 13; seed ^= seed >> 7; seed ^= seed << 17; (seed >> 11) as f64 / (1u64 << 53) as f64 };
+    let tower = net.clone();
+    for k in [1usize, 10, 100, 1000] {
+        let mut t = Network::default();
+        for i in 0..k {
+            let off = glam::DVec3::new((i % 6) as f64 * 6000.0, (i / 6 % 5) as f64 * 4000.0, (i / 30) as f64 * 3000.0);
+            let (n0, p0) = (t.nodes.len() as u32, t.pipes.len() as u32);
+            for n in &tower.nodes { let mut n = n.clone(); n.at += off; n.z_drawn += off.z; n.fixture = None; for p in &mut n.pipes { p.0 += p0; } t.nodes.push(n); }
+            for p in &tower.pipes { let mut p = p.clone(); p.from.0 += n0; p.to.0 += n0; t.pipes.push(p); }
+        }
+        for scale in [48, 192] {
+            let o = IsoOptions { corner: Corner::Se, scale: Scale(scale), true_fall: false, part: Part::default(), labels_along: false, grid: false };
+            let t0 = std::time::Instant::now();
+            let g = geometry(&t, Projection::new(Corner::Se, Scale(scale)), &o);
+            let t1 = std::time::Instant::now();
+            let b = crate::best::best(&t, &Part::default(), Scale(scale));
+            println!("tower {} pipes 1:{scale} geometry {:?} shifts {} best {:?} {:?}", t.pipes.len(), t1 - t0, g.shifts.len(), t1.elapsed(), b.corner);
+        }
+    }
+    for n in [300usize, 3000, 50000] {
+        let mut net2 = Network::default();
+        let side = 6000.0 * (n as f64 / 300.0).sqrt();
+        let proto_n = net.nodes[0].clone(); let proto = net.pipes[0].clone();
+        for i in 0..n {
+            let a = glam::DVec3::new(rnd() * side, rnd() * side, rnd() * 3000.0);
+            let l = 300.0 + rnd() * 2500.0;
+            let d = [glam::DVec3::X, glam::DVec3::Y, glam::DVec3::Z][(rnd() * 3.0) as usize] * l;
+            let mut p = proto.clone(); p.from = NodeIx(2 * i as u32); p.to = NodeIx(2 * i as u32 + 1);
+            for at in [a, a + d] { let mut m = proto_n.clone(); m.at = at; m.z_drawn = at.z; m.pipes = vec![PipeIx(i as u32)]; m.fixture = None; net2.nodes.push(m); }
+            net2.pipes.push(p);
+        }
+        let pr = Projection::new(Corner::Se, Scale(48));
+        for _ in 0..3 {
+            let t0 = std::time::Instant::now();
+            let lines = lines::pipe_lines(&net2, pr, &Part::default(), false);
+            let t1 = std::time::Instant::now();
+            let stretch = overlap::stretches(&lines);
+            let t2 = std::time::Instant::now();
+            let apart = overlap::pull_apart(&net2, &lines, &stretch);
+            let t3 = std::time::Instant::now();
+            let c = crossing::crossings(&lines, &apart.paper);
+            let t4 = std::time::Instant::now();
+            let g = crossing::breaks(&net2, &lines, &apart.paper, &c);
+            let t5 = std::time::Instant::now();
+            println!("{n}: lines {:?} stretches {:?} pull {:?} ({} moved) crossings {:?} ({}) breaks {:?} {}", t1 - t0, t2 - t1, t3 - t2, apart.notes.len(), t4 - t3, c.len(), t5 - t4, g.len());
+        }
+    }
+}

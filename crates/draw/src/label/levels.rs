@@ -1,0 +1,95 @@
+//! Level, ceiling and roof marks at the side of an isometric, and room names in a plan.
+
+use glam::DVec3;
+use kurbo::{Point, Rect};
+use wyeline_network::Network;
+use wyeline_network::model::LevelIx;
+
+use super::block::Item;
+use super::paper::Paper;
+use super::want::{Spot, Want};
+use super::words;
+use crate::picture::{About, LabelClass, Picture};
+use crate::style;
+use crate::view::View;
+
+/// A mark this far above or below everything drawn, mm on paper, is left out. Own choice.
+const BEYOND: f64 = 6.0;
+
+/// Marks of the building.
+///
+/// * `drawn`: bounds of pipes, symbols and outlines, mm
+pub(super) fn building(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) {
+    match picture.view {
+        View::Plan { level } => rooms(net, picture, level, into),
+        View::Iso { .. } => heights(net, picture, drawn, into),
+    }
+}
+
+fn rooms(net: &Network, picture: &Picture, level: LevelIx, into: &mut Vec<Want>) {
+    let paper = Paper::of(picture);
+    for room in net.building.rooms.iter().filter(|r| r.level == level) {
+        let at = paper.point(DVec3::new(room.at.0, room.at.1, 0.0));
+        let item = Item::words(room.text.to_uppercase(), style::sizes().lettering_notes);
+        into.push(Want::new(About::Building, LabelClass::Level, vec![item], Spot::Over(at)));
+    }
+}
+
+/// The rectangle of the plan in which a level stands: its walls, or else all pipes.
+fn footprint(net: &Network, level: Option<LevelIx>) -> Option<Rect> {
+    let points = |only: Option<LevelIx>| {
+        let walls = net.building.walls.iter().filter(move |w| only.is_none_or(|l| w.level == l));
+        bounds(walls.flat_map(|w| [Point::new(w.from.0, w.from.1), Point::new(w.to.0, w.to.1)]))
+    };
+    level
+        .and_then(|l| points(Some(l)))
+        .or_else(|| points(None))
+        .or_else(|| bounds(net.nodes.iter().map(|n| Point::new(n.at.x, n.at.y))))
+}
+
+fn bounds(points: impl Iterator<Item = Point>) -> Option<Rect> {
+    points.map(|p| Rect::from_points(p, p)).reduce(|a, b| a.union(b))
+}
+
+fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) {
+    let paper = Paper::of(picture);
+    let small = style::sizes().lettering_notes;
+    let datum = net.datum_mm.unwrap_or(0.0);
+    let mut say = |plan: Rect, z: &dyn Fn(Point) -> f64, words: &str| {
+        let corners = [
+            Point::new(plan.x0, plan.y0),
+            Point::new(plan.x1, plan.y0),
+            Point::new(plan.x1, plan.y1),
+            Point::new(plan.x0, plan.y1),
+        ];
+        let on_paper = corners.map(|c| (paper.point(DVec3::new(c.x, c.y, z(c))), z(c)));
+        let left = on_paper.into_iter().reduce(|a, b| if b.0.x < a.0.x { b } else { a });
+        let right = on_paper.into_iter().reduce(|a, b| if b.0.x > a.0.x { b } else { a });
+        let (Some((left, z)), Some((right, _))) = (left, right) else { return };
+        if left.y < drawn.y0 - BEYOND || left.y > drawn.y1 + BEYOND {
+            return;
+        }
+        let text = format!("{words}  {}", words::height(z + datum, net.units));
+        let spot = Spot::Ends(left, right);
+        into.push(Want::new(
+            About::Building,
+            LabelClass::Level,
+            vec![Item::words(text, small)],
+            spot,
+        ));
+    };
+    for (i, level) in net.levels.iter().enumerate() {
+        let Some(plan) = footprint(net, Some(LevelIx(i as u32))) else { continue };
+        let name = level.name.to_uppercase();
+        say(plan, &|_| level.floor, &format!("{name} FLOOR"));
+        if let Some(ceiling) = level.ceiling {
+            say(plan, &|_| ceiling, &format!("{name} CEILING"));
+        }
+    }
+    if !net.building.roof.is_empty()
+        && let Some(plan) = footprint(net, None)
+    {
+        let roof = |c: Point| net.building.roof_at(c.x, c.y).unwrap_or(0.0);
+        say(plan, &roof, "ROOF");
+    }
+}

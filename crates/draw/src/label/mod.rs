@@ -1,0 +1,155 @@
+//! Says what has to be said of every pipe, point and level, and finds room for it.
+//!
+//! In: the network and a picture with its lines and symbols. Out: the picture's labels, none of
+//! whose areas touches another label, a pipe, a symbol, an arrow or a leader; what finds no room
+//! becomes a numbered tag and a row of the overflow table. Start at [`place`]; what is said is in
+//! `content` and `points`, where it may stand in `candidate`, who gives way in `solve`.
+
+mod block;
+mod candidate;
+mod check;
+mod content;
+mod exact;
+mod field;
+mod inset;
+mod levels;
+mod overflow;
+mod paper;
+mod points;
+mod quality;
+mod shape;
+mod solve;
+mod want;
+mod words;
+
+use kurbo::{Rect, Shape};
+use wyeline_network::Network;
+
+pub use check::{Touch, What, check};
+pub use quality::{Quality, quality};
+
+use candidate::Candidate;
+use field::{Field, Thing};
+use shape::Oblong;
+use want::Want;
+
+use crate::picture::{Label, Picture};
+use crate::style;
+
+/// How labels are placed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Options {
+    /// Words lie along their pipe, read from below or from the right, rather than level.
+    pub along: bool,
+}
+
+/// Room round the drawing in which labels are expected, mm; those further out are found as well,
+/// only more slowly.
+const MARGIN: f64 = 40.0;
+
+/// Adds all labels to `picture`; letters of the system are set into the pipes' lines, which are
+/// cut round them. Labels already there are kept.
+pub fn place(net: &Network, picture: &mut Picture, options: &Options) {
+    let drawn = drawn(picture);
+    let pieces: usize = picture.pipes.iter().map(|p| p.pieces.len() + p.arrows.len()).sum();
+    let expected = pieces + picture.symbols.len() * 2 + picture.frames.len() * 8;
+    let bounds = drawn.inflate(MARGIN, MARGIN);
+    let mut fixed = Field::new(bounds, expected);
+    obstacles(picture, &mut fixed);
+    inset::set(&mut picture.pipes, &mut fixed, &mut picture.labels);
+
+    let mut wants = Vec::with_capacity(picture.pipes.len() * 2);
+    content::pipes(net, picture, options.along, &mut wants);
+    let shown = points::Shown::of(net, picture);
+    points::points(net, picture, &shown, &mut wants);
+    content::frames(net, picture, &mut wants);
+    levels::building(net, picture, drawn, &mut wants);
+
+    let left = solve(wants, &fixed, bounds, picture);
+    if !left.is_empty() {
+        overflow::tag(net, picture, left, fixed);
+    }
+}
+
+/// Sets as many blocks as find room and gives back the rest.
+fn solve(wants: Vec<Want>, fixed: &Field, bounds: Rect, picture: &mut Picture) -> Vec<Want> {
+    let room = Field::new(bounds, wants.len() + 16);
+    let chosen = solve::Placing::new(&wants, fixed, room).solve();
+    let mut left = Vec::new();
+    picture.labels.reserve(wants.len());
+    for (want, choice) in wants.into_iter().zip(chosen) {
+        match choice {
+            Some(c) => picture.labels.push(set(&want, &c)),
+            None => left.push(want),
+        }
+    }
+    left
+}
+
+/// A block set in its place.
+fn set(want: &Want, c: &Candidate) -> Label {
+    let layout = &want.layouts[usize::from(c.layout)];
+    let (lines, strokes) = layout.set(&want.items, &c.area, c.align);
+    Label {
+        about: want.about,
+        class: want.class,
+        lines,
+        area: c.area.corners(),
+        leader: c.leader,
+        strokes,
+    }
+}
+
+/// Bounds of everything drawn before labels.
+fn drawn(picture: &Picture) -> Rect {
+    let mut all: Option<Rect> = None;
+    let mut join = |r: Rect| all = Some(all.map_or(r, |a| a.union(r)));
+    for mark in &picture.pipes {
+        for &(p, q) in &mark.pieces {
+            join(Rect::from_points(p, q));
+        }
+    }
+    for symbol in &picture.symbols {
+        symbol.boxes.iter().for_each(|&b| join(b));
+    }
+    for outline in &picture.outlines {
+        if outline.of != crate::picture::OutlineKind::Grid {
+            outline.strokes.iter().for_each(|s| join(s.path.bounding_box()));
+        }
+    }
+    all.unwrap_or_default()
+}
+
+/// Enters all that labels must keep clear of, and the frames they had better.
+fn obstacles(picture: &Picture, field: &mut Field) {
+    let sizes = style::sizes();
+    for mark in &picture.pipes {
+        let half = mark.pen.width / 2.0;
+        for &(p, q) in &mark.pieces {
+            field.add(Oblong::of_stroke(p, q, half), Thing::Pipe(mark.pipe));
+        }
+        for &(tip, way) in &mark.arrows {
+            let back = tip - way * sizes.arrow_length;
+            field.add(Oblong::of_stroke(back, tip, sizes.arrow_width / 2.0), Thing::Arrow);
+        }
+    }
+    for symbol in &picture.symbols {
+        for &rect in &symbol.boxes {
+            field.add(Oblong::of_rect(rect), Thing::Symbol);
+        }
+    }
+    for label in &picture.labels {
+        let [a, b, _, d] = label.area;
+        let side = d - a;
+        let middle = side / 2.0;
+        field.add(
+            Oblong::of_stroke(a + middle, b + middle, side.hypot() / 2.0),
+            Thing::Label(u32::MAX),
+        );
+    }
+    for frame in &picture.frames {
+        for &(a, b, _) in &frame.edges {
+            field.add(Oblong::of_stroke(a, b, 0.1), Thing::Frame);
+        }
+    }
+}

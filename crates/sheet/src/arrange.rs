@@ -1,0 +1,286 @@
+//! Views arranged on a page at the largest scale at which they and their labels fit.
+
+use kurbo::{Rect, Size, Vec2};
+use wyeline_draw::{Corner, Part, Picture, View};
+use wyeline_network::Network;
+use wyeline_units::Scale;
+
+use crate::block::Block;
+use crate::caption;
+use crate::drawer::{Kind, Wanted};
+use crate::frame::Page;
+use crate::notes::view_words;
+use crate::options::Options;
+use crate::page::{Datum, Group, Item, Mark};
+use crate::paper::{Orientation, Paper};
+use crate::place;
+use crate::title::{SheetWords, title_block};
+
+/// Room for labels on each side of a view, mm, before it is drawn; our choice, checked after drawing.
+pub(crate) const LABELS: Vec2 = Vec2::new(13.0, 8.0);
+/// Space between two columns, mm.
+const GUTTER: f64 = 6.0;
+/// Room for the viewpoint's mark round a plan, mm.
+const EYE: f64 = 9.0;
+
+/// A sheet with its pictures drawn, before it has its number.
+pub(crate) struct Draft {
+    pub page: Page,
+    /// Each picture, the words for its part, its cell.
+    pub cells: Vec<(Picture, String, Rect)>,
+    pub title: String,
+    pub key: Option<Block>,
+    /// Labels that reach out of the page's area, mm; 0 where all is well.
+    pub beyond: f64,
+}
+
+/// What all sheets of a job have in common while they are arranged.
+pub(crate) struct Desk<'a> {
+    pub network: &'a Network,
+    pub options: &'a Options,
+    pub paper: &'static Paper,
+    /// The scales that may be chosen, the largest first.
+    pub scales: Vec<Scale>,
+}
+
+impl Desk<'_> {
+    /// A page whose title block has room for these words.
+    pub fn page(&self, orientation: Orientation, title: &str) -> Page {
+        let words = SheetWords { title, scale: "3/16 in = 1 ft", number: (999, 999) };
+        let height = title_block(self.network, &words, self.paper.side).height;
+        Page::new(self.paper, orientation, height)
+    }
+
+    /// The ways up that may be chosen at a scale, the likelier first: portrait only below the scale at which
+    /// a drawing is large enough, so that most sheets lie one way and keep room for notes and stamp.
+    fn ways(&self, scale: Scale) -> &'static [Orientation] {
+        match self.options.orientation {
+            Some(Orientation::Landscape) => &[Orientation::Landscape],
+            Some(Orientation::Portrait) => &[Orientation::Portrait],
+            None if scale >= crate::scales::enough(self.network.units) => {
+                &[Orientation::Landscape, Orientation::Portrait]
+            }
+            None => &[Orientation::Landscape],
+        }
+    }
+
+    /// The way up of a set of several sheets.
+    pub fn way(&self) -> Orientation {
+        self.options.orientation.unwrap_or(Orientation::Landscape)
+    }
+
+    /// All views on one sheet, at the largest of the scales at which they fit; nothing where they do not.
+    pub fn one_sheet(&self, wanted: &[Wanted], scales: &[Scale], way: Option<Orientation>) -> Option<Draft> {
+        let title = title(self.network, wanted);
+        let page = |way: Orientation| self.page(way, &title);
+        let pages = [page(Orientation::Landscape), page(Orientation::Portrait)];
+        let extents: Vec<Rect> = wanted.iter().map(|w| w.extent(self.network)).collect();
+        for scale in scales {
+            let estimate: Vec<Size> = extents
+                .iter()
+                .map(|e| Size::new(scale.paper(e.width()), scale.paper(e.height())) + LABELS.to_size() * 2.0)
+                .collect();
+            let ways = way.as_ref().map_or(self.ways(*scale), std::slice::from_ref);
+            let likely: Vec<&Page> = ways
+                .iter()
+                .filter_map(|way| pages.iter().find(|p| p.orientation == *way))
+                .filter(|page| self.cells(page, wanted, &estimate, *scale).is_some())
+                .collect();
+            if likely.is_empty() {
+                continue;
+            }
+            let pictures: Vec<Picture> = wanted.iter().map(|w| w.draw(self.network, self.options, *scale)).collect();
+            let sizes: Vec<Size> = pictures.iter().map(|p| p.bounds.size()).collect();
+            for page in likely {
+                if let Some(cells) = self.cells(page, wanted, &sizes, *scale) {
+                    let parts = wanted.iter().map(|w| w.part.title.clone());
+                    let cells = pictures.into_iter().zip(parts).zip(cells).map(|((p, t), c)| (p, t, c)).collect();
+                    return Some(Draft { page: page.clone(), cells, title, key: None, beyond: 0.0 });
+                }
+            }
+        }
+        None
+    }
+
+    /// All plans on one sheet, unless each of them alone could be drawn larger; nothing where they do not fit.
+    pub fn plans_together(&self, plans: &[Wanted]) -> Option<Draft> {
+        let draft = self.one_sheet(plans, &self.scales, Some(self.way()))?;
+        let scale = draft.cells.first()?.0.scale;
+        let Some(larger) = self.scales.iter().rev().find(|s| **s < scale) else { return Some(draft) };
+        if scale <= crate::scales::enough(self.network.units) {
+            return Some(draft);
+        }
+        let page = self.page(self.way(), &draft.title);
+        let alone = |plan: &Wanted| {
+            let extent = plan.extent(self.network);
+            let size = Size::new(larger.paper(extent.width()), larger.paper(extent.height())) + LABELS.to_size() * 2.0;
+            self.cells(&page, std::slice::from_ref(plan), &[size], *larger).is_some()
+        };
+        (!plans.iter().all(alone)).then_some(draft)
+    }
+
+    /// Cells for views of these sizes, captions included.
+    fn cells(&self, page: &Page, wanted: &[Wanted], sizes: &[Size], scale: Scale) -> Option<Vec<Rect>> {
+        let several = wanted.len() > 1;
+        let full: Vec<Size> = wanted
+            .iter()
+            .zip(sizes)
+            .map(|(w, size)| {
+                let eye = if several && matches!(w.kind, Kind::Plan(_)) { 2.0 * EYE } else { 0.0 };
+                let width = (size.width + eye).max(caption::LEAST);
+                Size::new(width, size.height + eye + self.caption_height(w, scale, width))
+            })
+            .collect();
+        let iso = wanted.iter().position(|w| matches!(w.kind, Kind::Iso(_)));
+        match iso {
+            Some(last) => crate::pack::pack(page.area, &full[..last], Some(full[last])),
+            None => crate::pack::pack(page.area, &full, None),
+        }
+    }
+
+    /// Height of a view's caption, mm.
+    pub fn caption_height(&self, wanted: &Wanted, scale: Scale, width: f64) -> f64 {
+        let view = wanted.kind.view(self.options.true_fall);
+        caption::words(self.network, view, &wanted.part.title, scale, width).height()
+    }
+
+    /// One view on a sheet of its own, however far it reaches.
+    pub fn forced(&self, wanted: &Wanted, scale: Scale, orientation: Orientation, key: Option<Block>) -> Draft {
+        let title = title(self.network, std::slice::from_ref(wanted));
+        let page = self.page(orientation, &title);
+        let picture = wanted.draw(self.network, self.options, scale);
+        let tall = picture.bounds.height() + self.caption_height(wanted, scale, page.area.width());
+        let beyond = (picture.bounds.width() - page.area.width()).max(tall - page.area.height()).max(0.0);
+        let cell = page.area;
+        Draft { page, cells: vec![(picture, wanted.part.title.clone(), cell)], title, key, beyond }
+    }
+}
+
+/// The title of a sheet with these views.
+fn title(network: &Network, wanted: &[Wanted]) -> String {
+    let words: Vec<String> = wanted.iter().map(|w| view_words(network, w.kind.view(false))).collect();
+    let mut said = words.join("; ");
+    if let Some(part) = wanted.iter().map(|w| &w.part.title).find(|t| !t.is_empty()) {
+        said = format!("{part}: {said}");
+    }
+    let mut letters = said.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+impl Draft {
+    /// The scale in words, where all pictures share one.
+    pub fn scale_words(&self) -> String {
+        let mut scales = self.cells.iter().map(|(p, ..)| p.scale);
+        match scales.next() {
+            None => "none".to_owned(),
+            Some(first) if scales.all(|s| s == first) => crate::scales::scale_words(first),
+            Some(_) => "as shown".to_owned(),
+        }
+    }
+
+    /// Columns for blocks, cells for pictures, and the stamp's corner where it stays clear.
+    ///
+    /// Tried in turn until everything has room: the page's own column below the stamp, a second column where the last
+    /// picture leaves one, and both again over the stamp's corner.
+    pub fn columns(&self, network: &Network, blocks: &[Block]) -> (Vec<Rect>, Vec<Rect>, Option<Rect>) {
+        let cells: Vec<Rect> = self.cells.iter().map(|(.., cell)| *cell).collect();
+        let (column, room) = (self.page.column, self.page.room());
+        let mut narrower = cells.clone();
+        let second = narrower.last_mut().zip(self.cells.last()).and_then(|(cell, (picture, ..))| {
+            let taken = picture.bounds.width().max(caption::LEAST) + 2.0;
+            let beside = self.page.orientation == Orientation::Landscape && cell.x1 >= self.page.area.x1 - 1e-9;
+            (beside && cell.width() - taken >= room + GUTTER).then(|| {
+                let second = Rect::new(cell.x1 - room, cell.y0, cell.x1, cell.y1);
+                cell.x1 -= room + GUTTER;
+                second
+            })
+        });
+        let stamp = self.page.stamp();
+        let clear = |column: Rect, stamp: Rect| {
+            let crossed = column.intersect(stamp);
+            if crossed.width() > 0.0 && crossed.height() > 0.0 { Rect { y0: stamp.y1 + 2.0, ..column } } else { column }
+        };
+        let mut tries: Vec<(Vec<Rect>, &Vec<Rect>, Option<Rect>)> = Vec::new();
+        for stamp in stamp.map(Some).into_iter().chain([None]) {
+            let place = |rect: Rect| stamp.map_or(rect, |s| clear(rect, s));
+            tries.push((vec![place(column)], &cells, stamp));
+            if let Some(second) = second {
+                tries.push((vec![place(second), place(column)], &narrower, stamp));
+            }
+        }
+        let last = tries.len() - 1;
+        for (i, (columns, cells, stamp)) in tries.into_iter().enumerate() {
+            let keeps = |((picture, part, _), cell): (&(Picture, String, Rect), &Rect)| {
+                standing(picture, inner(network, picture, part, *cell), stamp).1
+            };
+            let free = stamp.is_none() || self.cells.iter().zip(cells).all(keeps);
+            if i == last || free && has_room(blocks, &columns) {
+                return (columns, cells.clone(), stamp);
+            }
+        }
+        (vec![column], cells, None)
+    }
+
+    /// Puts the pictures into their cells, clear of the stamp's corner.
+    pub fn views(drawn: Vec<(Picture, String, Rect)>, cells: &[Rect], network: &Network, stamp: Option<Rect>) -> Vec<Item> {
+        let mut items = Vec::new();
+        let corner = drawn.iter().find_map(|(p, ..)| match p.view {
+            View::Iso { corner, .. } => Some(corner),
+            View::Plan { .. } => None,
+        });
+        for ((picture, part, _), cell) in drawn.into_iter().zip(cells) {
+            let words = caption::words(network, picture.view, &part, picture.scale, cell.width());
+            let (by, _) = standing(&picture, inner(network, &picture, &part, *cell), stamp);
+            let (view, scale, bounds) = (picture.view, picture.scale, picture.bounds + by);
+            items.push(Item::Group(place::view(network, picture, by.to_point())));
+            if let (View::Plan { .. }, Some(corner)) = (view, corner) {
+                items.push(Item::Group(eye(corner, bounds)));
+            }
+            items.push(Item::Group(words.draw(network, view, scale, *cell)));
+        }
+        items
+    }
+}
+
+/// A cell without its caption.
+fn inner(network: &Network, picture: &Picture, part: &str, cell: Rect) -> Rect {
+    let words = caption::words(network, picture.view, part, picture.scale, cell.width());
+    Rect::new(cell.x0, cell.y0, cell.x1, cell.y1 - words.height())
+}
+
+/// Whether blocks have room in columns.
+fn has_room(blocks: &[Block], columns: &[Rect]) -> bool {
+    // The heights decide; flowing empty copies says it exactly, headings kept with what follows.
+    let bare = blocks.iter().map(|b| Block { height: b.height, keep_with_next: b.keep_with_next, group: Group::default() });
+    crate::frame::flow(bare.collect(), columns).1.is_empty()
+}
+
+/// Where in its cell a picture stands, and whether it keeps clear of `stamp`: in the middle, or as far left or low as need be.
+fn standing(picture: &Picture, inner: Rect, stamp: Option<Rect>) -> (Vec2, bool) {
+    let bounds = picture.bounds;
+    let at = |across: f64, down: f64| {
+        let spare = inner.size() - bounds.size();
+        inner.origin() + Vec2::new(spare.width * across, spare.height * down) - bounds.origin()
+    };
+    let tries = [(0.5, 0.5), (0.25, 0.5), (0.0, 0.5), (0.5, 1.0), (0.25, 1.0), (0.0, 1.0)];
+    let Some(stamp) = stamp else { return (at(0.5, 0.5), true) };
+    tries
+        .iter()
+        .map(|(across, down)| at(*across, *down))
+        .find(|by| !place::touches(picture, *by, stamp))
+        .map_or_else(|| (at(0.5, 0.5), false), |by| (by, true))
+}
+
+/// The mark on a plan for where the isometric is seen from.
+fn eye(corner: Corner, plan: Rect) -> Group {
+    let mut group = Group::new("viewpoint").with("corner", Datum::Word(corner.word()));
+    group.title = Some(format!("the isometric is seen from the {}", corner.name()));
+    let marks = wyeline_draw::plan::viewpoint_mark(plan, corner);
+    group.items.extend(marks.into_iter().map(|stroke| Item::Stroke(Mark { class: "", stroke })));
+    group
+}
+
+/// The whole of a job for the systems asked for.
+pub(crate) fn whole(options: &Options) -> Part {
+    Part { systems: options.systems.clone(), ..Part::default() }
+}

@@ -1,0 +1,250 @@
+//! The whole set of sheets: views chosen, arranged, numbered and furnished.
+
+use std::fmt;
+
+use kurbo::{Point, Rect};
+use wyeline_draw::{Corner, Part, Picture};
+use wyeline_network::Network;
+use wyeline_network::model::LevelIx;
+use wyeline_units::{Scale, UnitSystem};
+
+use crate::arrange::{Desk, Draft, whole};
+use crate::block::{Block, heading};
+use crate::drawer::{Kind, Wanted, pipes_by_level, plan_levels};
+use crate::frame::{Page, flow, note_columns};
+use crate::notes;
+use crate::options::{Options, Views};
+use crate::page::{Group, Item, Sheet};
+use crate::paper::Paper;
+use crate::scales::{scale_words, standard};
+use crate::title::{SheetWords, title_block};
+use crate::{caution, legend};
+
+/// The sheets of a job and what its maker should know about them.
+#[derive(Clone, Debug)]
+pub struct Layout {
+    /// The sheets, in order.
+    pub sheets: Vec<Sheet>,
+    /// What was chosen and why, and what could not be done.
+    pub remarks: Vec<String>,
+}
+
+/// Why no sheets could be made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SheetError {
+    /// There is neither a pipe nor a building.
+    Nothing,
+    /// A plan was asked for, but the job has no level, or not that one.
+    NoLevel,
+    /// No scale is allowed.
+    NoScale,
+    /// Even cut up by system, level and area it does not fit at this scale.
+    TooLarge(Scale),
+}
+
+impl fmt::Display for SheetError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Nothing => f.write_str("there is nothing to draw"),
+            Self::NoLevel => f.write_str("there is no such level to draw a plan of"),
+            Self::NoScale => f.write_str("no scale is allowed"),
+            Self::TooLarge(scale) => {
+                write!(f, "does not fit at {} even cut up by system, level and area", scale_words(*scale))
+            }
+        }
+    }
+}
+
+impl std::error::Error for SheetError {}
+
+/// Returns the sheets of a network.
+///
+/// The largest standard scale at which everything fits is chosen unless one is asked for; what does not fit at
+/// the smallest is told on several sheets, by system, level and area, and never drawn smaller without being asked.
+///
+/// # Errors
+/// Where there is nothing to draw, or a part cannot be made small enough for the paper at the scale asked for.
+pub fn sheets(network: &Network, options: &Options) -> Result<Layout, SheetError> {
+    if network.pipes.is_empty() && network.fixtures.is_empty() && network.building.walls.is_empty() {
+        return Err(SheetError::Nothing);
+    }
+    let mut remarks = Vec::new();
+    let scales = options.scale.map_or_else(|| standard(network.units).collect::<Vec<_>>(), |scale| vec![scale]);
+    let desk = Desk { network, options, paper: options.paper.unwrap_or_else(|| usual_paper(network.units)), scales };
+    let iso = match options.views {
+        Views::Iso | Views::Both => Some(Wanted { kind: Kind::Iso(corner(&desk, &mut remarks)), part: whole(options) }),
+        Views::Plan => None,
+    };
+    let plans = match options.views {
+        Views::Iso => Vec::new(),
+        Views::Plan | Views::Both => plans(network, options)?,
+    };
+    let together: Vec<Wanted> = plans.iter().chain(&iso).cloned().collect();
+    let one = if together.len() > 1 { desk.one_sheet(&together, &desk.scales, None) } else { None };
+    let mut drafts = Vec::new();
+    if let Some(draft) = one {
+        drafts.push(draft);
+    } else {
+        let shared = if iso.is_some() && plans.len() > 1 { desk.plans_together(&plans) } else { None };
+        let apart = if shared.is_some() { iso.as_slice() } else { together.as_slice() };
+        drafts.extend(shared);
+        for wanted in apart {
+            drafts.extend(desk.series(wanted, drafts.len() as u32 + 1, &mut remarks)?);
+        }
+    }
+    Ok(Layout { sheets: furnished(network, drafts, &mut remarks), remarks })
+}
+
+/// The paper where none is asked for: 11 x 17 in is the usual single-line isometric sheet and the least that many
+/// offices take; A3 is its metric neighbour.
+fn usual_paper(units: UnitSystem) -> &'static Paper {
+    let name = if units.is_metric() { "a3" } else { "tabloid" };
+    Paper::named(name).unwrap_or(&Paper::all()[0])
+}
+
+/// The corner to look from.
+fn corner(desk: &Desk, remarks: &mut Vec<String>) -> Corner {
+    if let Some(corner) = desk.options.corner {
+        return corner;
+    }
+    let scale = desk.scales.last().copied().unwrap_or(Scale(96));
+    let choice = wyeline_draw::best::best(desk.network, &whole(desk.options), scale);
+    remarks.push(format!("seen from the {}: {}", choice.corner.name(), choice.reason));
+    choice.corner
+}
+
+/// The plans wanted.
+fn plans(network: &Network, options: &Options) -> Result<Vec<Wanted>, SheetError> {
+    let levels = match options.level {
+        Some(level) if (level.0 as usize) < network.levels.len() => vec![level],
+        Some(_) => return Err(SheetError::NoLevel),
+        None => plan_levels(network),
+    };
+    if levels.is_empty() {
+        return Err(SheetError::NoLevel);
+    }
+    let mut pipes = pipes_by_level(network);
+    let mut wanted = |level: LevelIx| {
+        let pipes = std::mem::take(&mut pipes[level.0 as usize]);
+        let part = Part { pipes: Some(pipes), ..whole(options) };
+        Wanted { kind: Kind::Plan(level), part }
+    };
+    Ok(levels.into_iter().map(&mut wanted).collect())
+}
+
+/// A sheet with everything on it but its number.
+struct Furnished {
+    page: Page,
+    title: String,
+    scale: String,
+    description: String,
+    items: Vec<Item>,
+    /// Blocks without room.
+    rest: Vec<Block>,
+}
+
+/// Furnishes and numbers the sheets; what finds no room beside the drawings goes on sheets of notes at the end.
+fn furnished(network: &Network, drafts: Vec<Draft>, remarks: &mut Vec<String>) -> Vec<Sheet> {
+    let mut done: Vec<Furnished> = Vec::with_capacity(drafts.len());
+    for (i, draft) in drafts.into_iter().enumerate() {
+        done.push(furnish(network, draft, i == 0, i as u32 + 1, remarks));
+    }
+    let mut rest = Vec::new();
+    for (i, sheet) in done.iter_mut().enumerate() {
+        if !sheet.rest.is_empty() {
+            rest.push(heading(&format!("To sheet {}", i + 1)));
+            rest.append(&mut sheet.rest);
+        }
+    }
+    while !rest.is_empty() {
+        let Some(first) = done.first() else { break };
+        let page = first.page.clone();
+        let before = rest.len();
+        let (items, left) = flow(rest, &note_columns(&page));
+        rest = left;
+        if rest.len() == before {
+            remarks.push("some notes are too long for the paper and are left out".to_owned());
+            break;
+        }
+        done.push(Furnished {
+            page,
+            title: "Notes".to_owned(),
+            scale: "no drawing".to_owned(),
+            description: "Notes to the drawings.".to_owned(),
+            items,
+            rest: Vec::new(),
+        });
+    }
+    let count = done.len() as u32;
+    let job = network.title.job.as_ref().map_or("Drawing", |name| name.text.as_str());
+    done.into_iter()
+        .zip(1..)
+        .map(|(sheet, number)| {
+            let words = SheetWords { title: &sheet.title, scale: &sheet.scale, number: (number, count) };
+            let block = title_block(network, &words, sheet.page.title.width());
+            let mut items = sheet.page.furniture(network);
+            items.extend(sheet.items);
+            let top = sheet.page.title.y1 - block.height;
+            items.push(block.at(Point::new(sheet.page.title.x0, top)));
+            Sheet {
+                size_mm: sheet.page.paper.size(sheet.page.orientation),
+                number,
+                count,
+                title: format!("{job}: {} (sheet {number} of {count})", sheet.title),
+                description: sheet.description,
+                items,
+            }
+        })
+        .collect()
+}
+
+/// Puts pictures, legend, notes and cautions on a sheet.
+fn furnish(network: &Network, draft: Draft, first: bool, number: u32, remarks: &mut Vec<String>) -> Furnished {
+    let room = draft.page.room();
+    let scale = draft.scale_words();
+    let pictures: Vec<&Picture> = draft.cells.iter().map(|(p, ..)| p).collect();
+    let mut blocks: Vec<Block> = draft.key.clone().into_iter().collect();
+    blocks.extend(legend::legend(network, &pictures, room));
+    blocks.extend(notes::overflow(network, &pictures, room));
+    blocks.extend(caution::blocks(network, &pictures, room));
+    blocks.extend(notes::reading(network, &pictures, room));
+    if first {
+        blocks.extend(notes::of_the_job(network, room));
+    }
+    let description = description(network, &pictures, &scale);
+    let numbered: usize = pictures.iter().map(|p| p.overflow.len()).sum();
+    if numbered > 0 {
+        remarks.push(format!(
+            "sheet {number}: {numbered} labels found no room on the drawing and are listed beside it; \
+             a larger paper or fewer systems at a time would help"
+        ));
+    }
+    let (columns, cells, stamp) = draft.columns(network, &blocks);
+    if draft.page.stamp().is_some() && stamp.is_none() {
+        remarks.push(format!("sheet {number}: no room was left for a stamp in the upper right corner"));
+    }
+    let (set, rest) = flow(blocks, &columns);
+    let mut items = Draft::views(draft.cells, &cells, network, stamp);
+    let mut notes = Group::new("notes");
+    notes.items = set;
+    items.push(Item::Group(notes));
+    Furnished { page: draft.page, title: draft.title, scale, description, items, rest }
+}
+
+/// What a sheet shows, in words.
+fn description(network: &Network, pictures: &[&Picture], scale: &str) -> String {
+    let mut words = Vec::new();
+    for picture in pictures {
+        let name = notes::view_words(network, picture.view);
+        let mut counts = Vec::new();
+        for system in wyeline_job::model::System::ALL {
+            let count = picture.pipes.iter().filter(|p| p.system == system).count();
+            if count > 0 {
+                counts.push(format!("{count} {}", legend::system_words(system)));
+            }
+        }
+        let counts = if counts.is_empty() { "no".to_owned() } else { counts.join(", ") };
+        words.push(format!("{name}: {counts} pipes."));
+    }
+    format!("{} Scale {scale}.", words.join(" "))
+}
