@@ -20,11 +20,26 @@ pub struct Building {
 }
 
 /// Two baths on one floor, about 60 pipes.
-pub const HOUSE: Building = Building { name: "house", storeys: 1, rows: 1, columns: 1 };
+pub const HOUSE: Building = Building {
+    name: "house",
+    storeys: 1,
+    rows: 1,
+    columns: 1,
+};
 /// Fifty baths, about 1,500 pipes.
-pub const BLOCK: Building = Building { name: "block", storeys: 5, rows: 1, columns: 5 };
+pub const BLOCK: Building = Building {
+    name: "block",
+    storeys: 5,
+    rows: 1,
+    columns: 5,
+};
 /// 1,776 baths, about 50,000 pipes.
-pub const TOWER: Building = Building { name: "tower", storeys: 37, rows: 4, columns: 6 };
+pub const TOWER: Building = Building {
+    name: "tower",
+    storeys: 37,
+    rows: 4,
+    columns: 6,
+};
 
 /// One bath west of the chase, with its branches; the origin is the chase's centre at its south end.
 const BATH: &str = r#"
@@ -86,8 +101,16 @@ const STOREY: u32 = 10;
 /// The text of the job for a building.
 pub fn text(building: Building) -> String {
     let mut text = String::new();
-    let Building { name, storeys, rows, columns } = building;
-    let _ = writeln!(text, "job {name}\nunits ft-in\ncode ipc-2021\nslope 1/4 in per ft\n");
+    let Building {
+        name,
+        storeys,
+        rows,
+        columns,
+    } = building;
+    let _ = writeln!(
+        text,
+        "job {name}\nunits ft-in\ncode ipc-2021\nslope 1/4 in per ft\n"
+    );
     for storey in 0..storeys {
         let floor = storey * STOREY;
         let _ = writeln!(
@@ -119,25 +142,57 @@ fn stack(text: &mut String, building: Building, row: u32, column: u32) {
         }
     }
     let stack = north + 6;
-    let _ = writeln!(text, "\nwaste stack-{id}\n  start {east}',{}' l0 floor -4'\n  size 4\"\n  material pvc", stack + 4);
+    let _ = writeln!(
+        text,
+        "\nwaste stack-{id}\n  start {east}',{}' l0 floor -4'\n  size 4\"\n  material pvc",
+        stack + 4
+    );
     let _ = writeln!(text, "  south 4'\n  cleanout\n  up 8\"\n  point F{id}");
     for storey in 0..storeys {
-        let _ = writeln!(text, "  up to l{storey} floor -1'6\"\n  point S{id}-{storey}");
+        let _ = writeln!(
+            text,
+            "  up to l{storey} floor -1'6\"\n  point S{id}-{storey}"
+        );
     }
     let last = storeys - 1;
-    let _ = writeln!(text, "  up 4\"\n  point TOP{id}\n  size 3\"\n  north to abreast FD{id}.drain\n  end FD{id}\n");
-    let _ = writeln!(text, "fixture FD{id} floor-drain l{last} {east}',{}' faces south", north + 10);
+    let _ = writeln!(
+        text,
+        "  up 4\"\n  point TOP{id}\n  size 3\"\n  north to abreast FD{id}.drain\n  end FD{id}\n"
+    );
+    let _ = writeln!(
+        text,
+        "fixture FD{id} floor-drain l{last} {east}',{}' faces south",
+        north + 10
+    );
     let _ = writeln!(text, "vent stack-vent-{id}\n  start TOP{id}");
-    let _ = writeln!(text, "  size 4\"\n  material pvc\n  up to l{last} floor +5'\n  point U{id}\n  up through roof\n");
-    let _ = writeln!(text, "vent vent-stack-{id}\n  start F{id}\n  size 3\"\n  material pvc\n  up 1' at 45 south");
+    let _ = writeln!(
+        text,
+        "  size 4\"\n  material pvc\n  up to l{last} floor +5'\n  point U{id}\n  up through roof\n"
+    );
+    let _ = writeln!(
+        text,
+        "vent vent-stack-{id}\n  start F{id}\n  size 3\"\n  material pvc\n  up 1' at 45 south"
+    );
     for storey in 0..storeys {
-        let _ = writeln!(text, "  up to l{storey} floor +3'6\"\n  point T{id}-{storey}");
+        let _ = writeln!(
+            text,
+            "  up to l{storey} floor +3'6\"\n  point T{id}-{storey}"
+        );
     }
     let _ = writeln!(text, "  up to l{last} floor +5'\n  join U{id}\n");
-    for (system, letter, north, above) in [("cold", 'C', north + 7, "1'"), ("hot", 'H', north + 8, "1'4\"")] {
-        let _ = writeln!(text, "{system} riser-{letter}{id}\n  start {east}',{north}' l0 floor -3'\n  size 2\"\n  material copper");
+    for (system, letter, north, above) in [
+        ("cold", 'C', north + 7, "1'"),
+        ("hot", 'H', north + 8, "1'4\""),
+    ] {
+        let _ = writeln!(
+            text,
+            "{system} riser-{letter}{id}\n  start {east}',{north}' l0 floor -3'\n  size 2\"\n  material copper"
+        );
         for storey in 0..storeys {
-            let _ = writeln!(text, "  up to l{storey} floor +{above}\n  point {letter}{id}-{storey}");
+            let _ = writeln!(
+                text,
+                "  up to l{storey} floor +{above}\n  point {letter}{id}-{storey}"
+            );
         }
         let _ = writeln!(text, "  up 1'\n  cap\n");
     }
@@ -155,8 +210,14 @@ mod tests {
     #[test]
     fn every_stack_has_two_baths_on_every_storey() {
         for building in [HOUSE, BLOCK] {
-            let places = text(building).lines().filter(|line| line.starts_with("place ")).count();
-            assert_eq!(places as u32, 2 * building.storeys * building.rows * building.columns);
+            let places = text(building)
+                .lines()
+                .filter(|line| line.starts_with("place "))
+                .count();
+            assert_eq!(
+                places as u32,
+                2 * building.storeys * building.rows * building.columns
+            );
         }
     }
 }

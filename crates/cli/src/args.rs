@@ -2,7 +2,9 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum, builder::PossibleValuesParser, builder::TypedValueParser};
+use clap::{
+    Args, Parser, Subcommand, ValueEnum, builder::PossibleValuesParser, builder::TypedValueParser,
+};
 use wyeline_draw::Corner;
 use wyeline_job::model::System;
 use wyeline_sheet::Paper;
@@ -10,13 +12,17 @@ use wyeline_units::Scale;
 
 /// Turns the plan and heights of a job into an isometric a crew can build from.
 #[derive(Parser, Debug)]
-#[command(version, propagate_version = true, after_help = "\
+#[command(
+    version,
+    propagate_version = true,
+    after_help = "\
 Exit codes: 0 done, 1 done but the job has mistakes, 2 nothing done.
 
 Examples:
   wyeline example heron-cottage > heron.wye
   wyeline draw heron.wye -o heron.pdf
-  wyeline check heron.wye")]
+  wyeline check heron.wye"
+)]
 pub struct Arguments {
     /// What to do.
     #[command(subcommand)]
@@ -37,7 +43,9 @@ pub enum Verb {
     /// Say from which corner the isometric reads best, and why
     Best(Best),
     /// Print a shipped example, or their names
-    #[command(after_help = "Examples:\n  wyeline example\n  wyeline example heron-cottage > heron.wye")]
+    #[command(
+        after_help = "Examples:\n  wyeline example\n  wyeline example heron-cottage > heron.wye"
+    )]
     Example {
         /// Name of the example; without it their names are listed
         name: Option<String>,
@@ -51,6 +59,10 @@ pub enum Verb {
 }
 
 /// `wyeline draw`.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of its own on the command line"
+)]
 #[derive(Args, Debug)]
 #[command(after_help = "\
 Exit codes: 0 drawn, 1 drawn but the job has mistakes, 2 nothing drawn.
@@ -109,7 +121,9 @@ pub struct Draw {
 
 /// `wyeline network`.
 #[derive(Args, Debug)]
-#[command(after_help = "Examples:\n  wyeline network heron.wye\n  wyeline network heron.wye --json > heron.json")]
+#[command(
+    after_help = "Examples:\n  wyeline network heron.wye\n  wyeline network heron.wye --json > heron.json"
+)]
 pub struct Network {
     /// The job's file; `-` reads standard input
     pub job: PathBuf,
@@ -156,7 +170,9 @@ pub struct Tidy {
 
 /// `wyeline best`.
 #[derive(Args, Debug)]
-#[command(after_help = "Examples:\n  wyeline best heron.wye\n  wyeline best heron.wye --scale 1/4 --system waste --system vent")]
+#[command(
+    after_help = "Examples:\n  wyeline best heron.wye\n  wyeline best heron.wye --scale 1/4 --system waste --system vent"
+)]
 pub struct Best {
     /// The job's file; `-` reads standard input
     pub job: PathBuf,
@@ -238,12 +254,19 @@ impl CornerChoice {
 
 /// Reads a system by the word the job language uses.
 fn systems() -> impl TypedValueParser<Value = System> {
-    PossibleValuesParser::new(System::ALL.map(System::word))
-        .try_map(|word| System::ALL.into_iter().find(|system| system.word() == word).ok_or("no such system"))
+    PossibleValuesParser::new(System::ALL.map(System::word)).try_map(|word| {
+        System::ALL
+            .into_iter()
+            .find(|system| system.word() == word)
+            .ok_or("no such system")
+    })
 }
 
 /// Reads a paper by its name.
 fn papers() -> impl TypedValueParser<Value = &'static Paper> {
-    let names: Vec<&'static str> = Paper::all().iter().map(|paper| paper.name.as_str()).collect();
+    let names: Vec<&'static str> = Paper::all()
+        .iter()
+        .map(|paper| paper.name.as_str())
+        .collect();
     PossibleValuesParser::new(names).try_map(|name| Paper::named(&name).ok_or("no such paper"))
 }

@@ -39,13 +39,19 @@ fn format(args: &Draw) -> Result<Format, Failure> {
     if let Some(format) = args.format {
         return Ok(format);
     }
-    let ending = args.output.extension().unwrap_or_default().to_ascii_lowercase();
+    let ending = args
+        .output
+        .extension()
+        .unwrap_or_default()
+        .to_ascii_lowercase();
     match ending.to_str() {
         Some("svg") => Ok(Format::Svg),
         Some("pdf") => Ok(Format::Pdf),
         Some("png") => Ok(Format::Png),
         _ if args.output == Path::new("-") => {
-            Err("standard output needs a format: --format svg, pdf or png".to_owned().into())
+            Err("standard output needs a format: --format svg, pdf or png"
+                .to_owned()
+                .into())
         }
         _ => Err(format!(
             "{} does not end in .svg, .pdf or .png: name the format with --format",
@@ -74,10 +80,15 @@ fn layout(args: &Draw, network: &Network, progress: &mut Progress) -> Result<Lay
         grid: args.grid,
         true_fall: args.true_fall,
         labels_along: args.labels == Labels::Along,
-        level: args.level.as_deref().map(|name| level(network, name)).transpose()?,
+        level: args
+            .level
+            .as_deref()
+            .map(|name| level(network, name))
+            .transpose()?,
     };
     progress.stage("drawing");
-    wyeline_sheet::sheets(network, &options).map_err(|error| Failure::Words(format!("nothing drawn: {error}")))
+    wyeline_sheet::sheets(network, &options)
+        .map_err(|error| Failure::Words(format!("nothing drawn: {error}")))
 }
 
 /// The level of that name.
@@ -86,18 +97,32 @@ fn level(network: &Network, name: &str) -> Result<LevelIx, Failure> {
     let found = names().position(|level| level == name);
     found.map(|at| LevelIx(at as u32)).ok_or_else(|| {
         let all: Vec<&str> = names().collect();
-        Failure::Words(format!("there is no level {name}; this job has {}", all.join(", ")))
+        Failure::Words(format!(
+            "there is no level {name}; this job has {}",
+            all.join(", ")
+        ))
     })
 }
 
 /// Writes the sheets: a pdf holds them all, of the others each has its own file.
-fn write(path: &Path, format: Format, sheets: &[Sheet], progress: &mut Progress) -> Result<(), Failure> {
+fn write(
+    path: &Path,
+    format: Format,
+    sheets: &[Sheet],
+    progress: &mut Progress,
+) -> Result<(), Failure> {
     let standard_output = path == Path::new("-");
     let mut files: Vec<Vec<u8>> = Vec::new();
     progress.stage("writing");
     match format {
-        Format::Pdf => files.push(wyeline_exchange::pdf(sheets).map_err(|error| Failure::Words(error.to_string()))?),
-        Format::Svg => files.extend(sheets.iter().map(|sheet| wyeline_exchange::svg(sheet).into_bytes())),
+        Format::Pdf => files.push(
+            wyeline_exchange::pdf(sheets).map_err(|error| Failure::Words(error.to_string()))?,
+        ),
+        Format::Svg => files.extend(
+            sheets
+                .iter()
+                .map(|sheet| wyeline_exchange::svg(sheet).into_bytes()),
+        ),
         Format::Png => {
             for sheet in sheets {
                 let file = wyeline_exchange::png(sheet, wyeline_exchange::png::USUAL_DPI);

@@ -49,9 +49,16 @@ pub fn example(name: Option<&str>) -> Result<u8, Failure> {
 
 /// The first sentence of the remarks that open an example.
 fn first_sentence(text: &str) -> String {
-    let remarks = text.lines().map_while(|line| line.strip_prefix('#')).map(str::trim);
+    let remarks = text
+        .lines()
+        .map_while(|line| line.strip_prefix('#'))
+        .map(str::trim);
     let words = remarks.collect::<Vec<_>>().join(" ");
-    words.split_once(". ").map_or(words.as_str(), |(first, _)| first).trim_end_matches('.').to_owned()
+    words
+        .split_once(". ")
+        .map_or(words.as_str(), |(first, _)| first)
+        .trim_end_matches('.')
+        .to_owned()
 }
 
 #[cfg(test)]
@@ -63,10 +70,19 @@ mod tests {
         let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples");
         let mut in_folder: Vec<String> = std::fs::read_dir(folder)
             .expect("the folder of examples")
-            .map(|entry| entry.expect("an entry").file_name().into_string().expect("a plain name"))
+            .map(|entry| {
+                entry
+                    .expect("an entry")
+                    .file_name()
+                    .into_string()
+                    .expect("a plain name")
+            })
             .filter_map(|name| name.strip_suffix(".wye").map(str::to_owned))
             .collect();
-        let mut shipped: Vec<String> = EXAMPLES.iter().map(|(name, _)| (*name).to_owned()).collect();
+        let mut shipped: Vec<String> = EXAMPLES
+            .iter()
+            .map(|(name, _)| (*name).to_owned())
+            .collect();
         in_folder.sort();
         shipped.sort();
         assert_eq!(shipped, in_folder);

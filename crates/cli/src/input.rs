@@ -51,7 +51,10 @@ impl Source {
         diagnostics.extend(built.diagnostics);
         // Both stages report in the order of the text; so does the whole.
         diagnostics.sort_by_key(|diagnostic| (diagnostic.span, diagnostic.code));
-        Built { network: built.network, diagnostics }
+        Built {
+            network: built.network,
+            diagnostics,
+        }
     }
 }
 
@@ -72,5 +75,7 @@ impl Built {
 
 /// Whether anything is a mistake rather than a warning.
 pub fn has_mistakes(diagnostics: &[Diagnostic]) -> bool {
-    diagnostics.iter().any(|diagnostic| diagnostic.severity == Severity::Mistake)
+    diagnostics
+        .iter()
+        .any(|diagnostic| diagnostic.severity == Severity::Mistake)
 }

@@ -21,13 +21,27 @@ pub fn show(name: &str, text: &str, diagnostics: &[Diagnostic]) {
     let mut out = anstream::stderr().lock();
     // Nothing can be said if standard error cannot be written to.
     for diagnostic in diagnostics.iter().take(MOST) {
-        let _ = writeln!(out, "{}\n", render(&renderer, name, text, &index, diagnostic));
+        let _ = writeln!(
+            out,
+            "{}\n",
+            render(&renderer, name, text, &index, diagnostic)
+        );
     }
     if let Some(more) = diagnostics.len().checked_sub(MOST).filter(|more| *more > 0) {
-        let _ = writeln!(out, "and {more} more; `wyeline check --json` lists them all\n");
+        let _ = writeln!(
+            out,
+            "and {more} more; `wyeline check --json` lists them all\n"
+        );
     }
-    let mistakes = diagnostics.iter().filter(|diagnostic| diagnostic.severity == Severity::Mistake).count();
-    let _ = writeln!(out, "{name}: {}", summary(mistakes, diagnostics.len() - mistakes));
+    let mistakes = diagnostics
+        .iter()
+        .filter(|diagnostic| diagnostic.severity == Severity::Mistake)
+        .count();
+    let _ = writeln!(
+        out,
+        "{name}: {}",
+        summary(mistakes, diagnostics.len() - mistakes)
+    );
 }
 
 /// `2 mistakes, 1 warning`.
@@ -39,7 +53,11 @@ pub fn summary(mistakes: usize, warnings: usize) -> String {
     };
     match warnings {
         0 => count(mistakes, "mistake"),
-        _ => format!("{}, {}", count(mistakes, "mistake"), count(warnings, "warning")),
+        _ => format!(
+            "{}, {}",
+            count(mistakes, "mistake"),
+            count(warnings, "warning")
+        ),
     }
 }
 
@@ -54,11 +72,19 @@ pub fn remark(name: &str, remarks: &[String]) {
 /// Says in words why nothing was done.
 pub fn complain(words: &str) {
     let mut out = anstream::stderr().lock();
-    let report = [Level::ERROR.primary_title(words).elements(Vec::<annotate_snippets::Element>::new())];
+    let report = [Level::ERROR
+        .primary_title(words)
+        .elements(Vec::<annotate_snippets::Element>::new())];
     let _ = writeln!(out, "{}", Renderer::styled().render(&report));
 }
 
-fn render(renderer: &Renderer, name: &str, text: &str, index: &LineIndex<'_>, diagnostic: &Diagnostic) -> String {
+fn render(
+    renderer: &Renderer,
+    name: &str,
+    text: &str,
+    index: &LineIndex<'_>,
+    diagnostic: &Diagnostic,
+) -> String {
     let level = match diagnostic.severity {
         Severity::Mistake => Level::ERROR.with_name("mistake"),
         Severity::Warning => Level::WARNING,
@@ -81,22 +107,42 @@ fn excerpts<'a>(
     index: &LineIndex<'_>,
     diagnostic: &'a Diagnostic,
 ) -> Vec<Snippet<'a, annotate_snippets::Annotation<'a>>> {
-    let places: Vec<(AnnotationKind, Span, &str)> =
-        std::iter::once((AnnotationKind::Primary, diagnostic.span, diagnostic.label.as_str()))
-            .chain(diagnostic.notes.iter().map(|(span, words)| (AnnotationKind::Context, *span, words.as_str())))
-            .collect();
+    let places: Vec<(AnnotationKind, Span, &str)> = std::iter::once((
+        AnnotationKind::Primary,
+        diagnostic.span,
+        diagnostic.label.as_str(),
+    ))
+    .chain(
+        diagnostic
+            .notes
+            .iter()
+            .map(|(span, words)| (AnnotationKind::Context, *span, words.as_str())),
+    )
+    .collect();
     let lines = |span: Span| (index.line(span.start), index.line(span.end.max(span.start)));
     let (main_first, main_last) = lines(diagnostic.span);
     let near = |span: Span| {
         let (first, last) = lines(span);
         first + APART >= main_first && last <= main_last + APART
     };
-    let (together, apart): (Vec<_>, Vec<_>) = places.into_iter().partition(|(_, span, _)| near(*span));
-    std::iter::once(together).chain(apart.into_iter().map(|place| vec![place])).map(|places| {
-        let from = places.iter().map(|(_, span, _)| span.start).min().unwrap_or_default();
-        let to = places.iter().map(|(_, span, _)| span.end).max().unwrap_or_default();
-        excerpt(name, text, index.line(from), from, to, &places)
-    }).collect()
+    let (together, apart): (Vec<_>, Vec<_>) =
+        places.into_iter().partition(|(_, span, _)| near(*span));
+    std::iter::once(together)
+        .chain(apart.into_iter().map(|place| vec![place]))
+        .map(|places| {
+            let from = places
+                .iter()
+                .map(|(_, span, _)| span.start)
+                .min()
+                .unwrap_or_default();
+            let to = places
+                .iter()
+                .map(|(_, span, _)| span.end)
+                .max()
+                .unwrap_or_default();
+            excerpt(name, text, index.line(from), from, to, &places)
+        })
+        .collect()
 }
 
 fn excerpt<'a>(
@@ -107,10 +153,15 @@ fn excerpt<'a>(
     to: u32,
     places: &[(AnnotationKind, Span, &'a str)],
 ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
-    let (from, to) = ((from as usize).min(text.len()), (to as usize).min(text.len()));
+    let (from, to) = (
+        (from as usize).min(text.len()),
+        (to as usize).min(text.len()),
+    );
     let begin = text[..from].rfind('\n').map_or(0, |at| at + 1);
     let end = text[to..].find('\n').map_or(text.len(), |at| to + at);
-    let mut snippet = Snippet::source(&text[begin..end]).path(name).line_start(line as usize);
+    let mut snippet = Snippet::source(&text[begin..end])
+        .path(name)
+        .line_start(line as usize);
     for (kind, span, label) in places {
         let (a, b) = (span.start as usize, span.end as usize);
         let (a, b) = (a.clamp(begin, end) - begin, b.clamp(begin, end) - begin);
@@ -155,7 +206,12 @@ pub fn to_json(text: &str, diagnostics: &[Diagnostic]) -> String {
     let index = line_index(text);
     let place = |span: Span| {
         let (start, end) = index.span(span);
-        Place { line: start.line, column: start.column, end_line: end.line, end_column: end.column }
+        Place {
+            line: start.line,
+            column: start.column,
+            end_line: end.line,
+            end_column: end.column,
+        }
     };
     let list: Vec<Mistake<'_>> = diagnostics
         .iter()
@@ -165,11 +221,19 @@ pub fn to_json(text: &str, diagnostics: &[Diagnostic]) -> String {
             message: &diagnostic.message,
             label: &diagnostic.label,
             place: place(diagnostic.span),
-            notes: diagnostic.notes.iter().map(|(span, text)| Note { place: place(*span), text }).collect(),
+            notes: diagnostic
+                .notes
+                .iter()
+                .map(|(span, text)| Note {
+                    place: place(*span),
+                    text,
+                })
+                .collect(),
             help: diagnostic.help.as_deref(),
         })
         .collect();
-    let mut json = serde_json::to_string_pretty(&list).expect("plain words and numbers are always JSON");
+    let mut json =
+        serde_json::to_string_pretty(&list).expect("plain words and numbers are always JSON");
     json.push('\n');
     json
 }

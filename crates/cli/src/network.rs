@@ -14,7 +14,7 @@ pub fn network(args: &Network) -> Result<u8, Failure> {
     mistakes::show(&source.name, &source.text, &built.diagnostics);
     let words = if args.json {
         let json = wyeline_network::to_json(&built.network);
-        format!("{:#}\n", json)
+        format!("{json:#}\n")
     } else {
         wyeline_network::report(&built.network)
     };

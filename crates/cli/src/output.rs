@@ -9,16 +9,19 @@ use crate::Failure;
 /// Prints bytes on standard output.
 pub fn print(bytes: &[u8]) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    out.write_all(bytes).and_then(|()| out.flush()).map_err(|error| match error.kind() {
-        ErrorKind::BrokenPipe => Failure::BrokenPipe,
-        _ => Failure::Words(format!("cannot write to standard output: {error}")),
-    })
+    out.write_all(bytes)
+        .and_then(|()| out.flush())
+        .map_err(|error| match error.kind() {
+            ErrorKind::BrokenPipe => Failure::BrokenPipe,
+            _ => Failure::Words(format!("cannot write to standard output: {error}")),
+        })
 }
 
 /// Writes a file whole: into a new file in the same folder, which then takes its place.
 /// Whoever looks sees the old file or the new one, never half of it.
 pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let failed = |error: io::Error| Failure::Words(format!("cannot write {}: {error}", path.display()));
+    let failed =
+        |error: io::Error| Failure::Words(format!("cannot write {}: {error}", path.display()));
     // A link stays a link: what it leads to is replaced.
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let before = fs::metadata(&target).ok();
@@ -44,7 +47,9 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 
 /// A new file in the folder of `target`, with a name that nobody else has.
 fn beside(target: &Path) -> io::Result<(PathBuf, File)> {
-    let name = target.file_name().ok_or_else(|| io::Error::new(ErrorKind::InvalidInput, "this is no file name"))?;
+    let name = target
+        .file_name()
+        .ok_or_else(|| io::Error::new(ErrorKind::InvalidInput, "this is no file name"))?;
     let mut attempt = 0;
     loop {
         let mut hidden = std::ffi::OsString::from(".");

@@ -16,7 +16,11 @@ pub struct Progress {
 impl Progress {
     /// Begins to count the time.
     pub fn new() -> Self {
-        Self { began: Instant::now(), terminal: io::stderr().is_terminal(), shown: false }
+        Self {
+            began: Instant::now(),
+            terminal: io::stderr().is_terminal(),
+            shown: false,
+        }
     }
 
     /// A stage begins.

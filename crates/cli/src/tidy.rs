@@ -22,7 +22,9 @@ pub fn tidy(args: &Tidy) -> Result<u8, Failure> {
     }
     if args.write {
         if args.job == Path::new("-") {
-            return Err("standard input cannot be written to: leave out --write".to_owned().into());
+            return Err("standard input cannot be written to: leave out --write"
+                .to_owned()
+                .into());
         }
         if tidied != source.text {
             output::write(&args.job, tidied.as_bytes())?;

@@ -12,8 +12,14 @@ use std::path::{Path, PathBuf};
 use common::{root, run_in};
 
 fn documents() -> Vec<PathBuf> {
-    let mut found: Vec<PathBuf> = ["README.md", "CONTRIBUTING.md", "ARCHITECTURE.md"].map(|name| root().join(name)).into();
-    found.extend(fs::read_dir(root().join("docs")).unwrap().map(|entry| entry.unwrap().path()));
+    let mut found: Vec<PathBuf> = ["README.md", "CONTRIBUTING.md", "ARCHITECTURE.md"]
+        .map(|name| root().join(name))
+        .into();
+    found.extend(
+        fs::read_dir(root().join("docs"))
+            .unwrap()
+            .map(|entry| entry.unwrap().path()),
+    );
     found.retain(|path| path.extension().is_some_and(|ending| ending == "md") && path.exists());
     found.sort();
     found
@@ -36,13 +42,20 @@ fn commands(text: &str) -> Vec<String> {
 /// Runs one line: words, `<` and `>`; no other shell grammar is used in the documents.
 fn run_line(folder: &Path, line: &str) -> Option<(i32, i32, String)> {
     let (command, remark) = line.split_once(" # ").unwrap_or((line, ""));
-    let meant = remark.strip_prefix("exit ").map_or(0, |code| code.trim().parse().expect("an exit code"));
-    let words = command.strip_prefix("wyeline ").or_else(|| command.strip_prefix("cargo run --release -- "))?;
+    let meant = remark
+        .strip_prefix("exit ")
+        .map_or(0, |code| code.trim().parse().expect("an exit code"));
+    let words = command
+        .strip_prefix("wyeline ")
+        .or_else(|| command.strip_prefix("cargo run --release -- "))?;
     let (mut arguments, mut input, mut output) = (Vec::new(), Vec::new(), None);
     let mut words = words.split_whitespace();
     while let Some(word) = words.next() {
         match word {
-            "<" => input = fs::read(folder.join(words.next().expect("a file after <"))).expect("the file read"),
+            "<" => {
+                input = fs::read(folder.join(words.next().expect("a file after <")))
+                    .expect("the file read");
+            }
             ">" => output = words.next(),
             _ => arguments.push(word),
         }
@@ -79,7 +92,10 @@ fn every_command_in_the_documents_does_what_they_say() {
 #[test]
 fn the_architecture_names_crates_that_exist() {
     let text = fs::read_to_string(root().join("ARCHITECTURE.md")).unwrap();
-    let named: Vec<&str> = text.lines().filter_map(|line| line.strip_prefix("| `")?.split('`').next()).collect();
+    let named: Vec<&str> = text
+        .lines()
+        .filter_map(|line| line.strip_prefix("| `")?.split('`').next())
+        .collect();
     assert!(named.len() >= 7, "{named:?}");
     for name in named {
         assert!(root().join("crates").join(name).is_dir(), "{name}");

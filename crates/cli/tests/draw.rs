@@ -17,12 +17,18 @@ fn folder() -> tempfile::TempDir {
 #[test]
 fn the_ending_of_the_file_chooses_the_format() {
     let folder = folder();
-    for (ending, begins) in [("svg", &b"<svg"[..]), ("pdf", b"%PDF-"), ("png", b"\x89PNG\r\n\x1a\n")] {
+    for (ending, begins) in [
+        ("svg", &b"<svg"[..]),
+        ("pdf", b"%PDF-"),
+        ("png", b"\x89PNG\r\n\x1a\n"),
+    ] {
         let file = folder.path().join(format!("drawing.{ending}"));
         let ran = run(&["draw", GOOD, "-o", file.to_str().unwrap()]);
         assert_eq!(ran.code, 0, "{}", ran.err);
         let bytes = fs::read(&file).unwrap();
-        let bytes = bytes.strip_prefix(b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n").unwrap_or(&bytes);
+        let bytes = bytes
+            .strip_prefix(b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n")
+            .unwrap_or(&bytes);
         assert!(bytes.starts_with(begins), "{ending}");
     }
 }
@@ -30,7 +36,12 @@ fn the_ending_of_the_file_chooses_the_format() {
 #[test]
 fn a_job_with_mistakes_is_drawn_and_says_so() {
     let folder = folder();
-    let ran = run(&["draw", BAD, "-o", folder.path().join("bad.svg").to_str().unwrap()]);
+    let ran = run(&[
+        "draw",
+        BAD,
+        "-o",
+        folder.path().join("bad.svg").to_str().unwrap(),
+    ]);
     assert_eq!(ran.code, 1);
     assert!(folder.path().join("bad.svg").exists());
     assert!(ran.err.contains("mistake[unknown-kind]"), "{}", ran.err);
@@ -39,7 +50,11 @@ fn a_job_with_mistakes_is_drawn_and_says_so() {
 #[test]
 fn an_empty_job_is_not_drawn() {
     let folder = folder();
-    let ran = run_in(folder.path(), &["draw", "-", "-o", "nothing.svg"], b"# nothing here\n");
+    let ran = run_in(
+        folder.path(),
+        &["draw", "-", "-o", "nothing.svg"],
+        b"# nothing here\n",
+    );
     assert_eq!(ran.code, 2, "{}", ran.err);
     assert!(!folder.path().join("nothing.svg").exists());
     assert!(ran.err.contains("nothing"), "{}", ran.err);
@@ -64,7 +79,11 @@ fn an_ending_without_a_format_asks_for_one() {
 fn standard_input_and_output_take_the_place_of_files() {
     let folder = folder();
     let job = fs::read(common::root().join(GOOD)).unwrap();
-    let piped = run_in(folder.path(), &["draw", "-", "--format", "svg", "-o", "-"], &job);
+    let piped = run_in(
+        folder.path(),
+        &["draw", "-", "--format", "svg", "-o", "-"],
+        &job,
+    );
     assert_eq!(piped.code, 0, "{}", piped.err);
     let file = folder.path().join("drawing.svg");
     run(&["draw", GOOD, "-o", file.to_str().unwrap()]);
@@ -74,25 +93,54 @@ fn standard_input_and_output_take_the_place_of_files() {
 #[test]
 fn drawing_twice_gives_the_same_bytes() {
     for format in ["svg", "pdf", "png"] {
-        let draw = || run(&["draw", GOOD, "--format", format, "-o", "-"]).out;
+        let draw = || {
+            run(&[
+                "draw", GOOD, "--paper", "arch-c", "--format", format, "-o", "-",
+            ])
+            .out
+        };
         assert!(draw() == draw(), "{format}");
     }
 }
 
-/// A plan of each of the two levels, at a fixed scale: two views, one file or more.
+/// A stack 34 ft high, about 8-1/2 in at the smallest scale of 1/8 in = 1 ft with its labels outside it, does
+/// not go on a letter sheet beside its legend.
 #[test]
 fn several_sheets_are_numbered_files_or_one_pdf() {
     let folder = folder();
     let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
-    // Letter paper at 1/2 in = 1 ft is too small for plan and isometric together.
-    let options = ["--view", "both", "--scale", "1/2", "--paper", "letter"];
-    let draw = |name: &str| run(&[&["draw", GOOD, "-o", &at(name)][..], &options[..]].concat());
+    let draw = |name: &str| {
+        run(&[
+            "draw",
+            "examples/three-storeys.wye",
+            "--paper",
+            "letter",
+            "-o",
+            &at(name),
+        ])
+    };
     assert_eq!(draw("sheet.svg").code, 0);
     assert!(folder.path().join("sheet.svg").exists() && folder.path().join("sheet-2.svg").exists());
     assert_eq!(draw("sheet.pdf").code, 0);
-    assert!(folder.path().join("sheet.pdf").exists() && !folder.path().join("sheet-2.pdf").exists());
-    let piped = run(&[&["draw", GOOD, "--format", "svg", "-o", "-"][..], &options[..]].concat());
+    assert!(
+        folder.path().join("sheet.pdf").exists() && !folder.path().join("sheet-2.pdf").exists()
+    );
+    let piped = run(&[
+        "draw",
+        "examples/three-storeys.wye",
+        "--paper",
+        "letter",
+        "--format",
+        "svg",
+        "-o",
+        "-",
+    ]);
     assert_eq!(piped.code, 2, "several sheets do not go into one svg");
+    assert!(
+        piped.out.is_empty() && piped.err.contains("--format pdf"),
+        "{}",
+        piped.err
+    );
 }
 
 /// Nothing but the drawing is left in the folder, and a file that was there is replaced.
@@ -100,36 +148,75 @@ fn several_sheets_are_numbered_files_or_one_pdf() {
 fn a_file_is_replaced_whole() {
     let folder = folder();
     fs::write(folder.path().join("out.svg"), "what was there before").unwrap();
-    let ran = run(&["draw", GOOD, "-o", folder.path().join("out.svg").to_str().unwrap()]);
+    let ran = run(&[
+        "draw",
+        GOOD,
+        "-o",
+        folder.path().join("out.svg").to_str().unwrap(),
+    ]);
     assert_eq!(ran.code, 0, "{}", ran.err);
-    let names: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    let names: Vec<_> = fs::read_dir(folder.path())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name())
+        .collect();
     assert_eq!(names, ["out.svg"]);
-    assert!(fs::read_to_string(folder.path().join("out.svg")).unwrap().contains("<svg"));
+    assert!(
+        fs::read_to_string(folder.path().join("out.svg"))
+            .unwrap()
+            .contains("<svg")
+    );
 }
 
 #[test]
 fn a_folder_that_is_not_there_is_named() {
     let ran = run(&["draw", GOOD, "-o", "no/such/folder/out.svg"]);
     assert_eq!(ran.code, 2);
-    assert!(ran.err.contains("cannot write no/such/folder/out.svg"), "{}", ran.err);
+    assert!(
+        ran.err.contains("cannot write no/such/folder/out.svg"),
+        "{}",
+        ran.err
+    );
 }
 
 /// Only the systems asked for appear.
 #[test]
 fn systems_can_be_chosen() {
-    let ran = run(&["draw", GOOD, "--system", "waste", "--system", "vent", "--format", "svg", "-o", "-"]);
+    let ran = run(&[
+        "draw", GOOD, "--system", "waste", "--system", "vent", "--format", "svg", "-o", "-",
+    ]);
     assert_eq!(ran.code, 0, "{}", ran.err);
-    let pipes: Vec<&str> = ran.text().split("<g ").filter(|group| group.starts_with("class=\"pipe\"")).collect();
-    assert!(pipes.iter().any(|pipe| pipe.contains("data-system=\"waste\"")));
-    assert!(pipes.iter().any(|pipe| pipe.contains("data-system=\"vent\"")));
-    assert!(pipes.iter().all(|pipe| !pipe.contains("data-system=\"cold\"") && !pipe.contains("data-system=\"hot\"")));
+    let pipes: Vec<&str> = ran
+        .text()
+        .split("<g ")
+        .filter(|group| group.starts_with("class=\"pipe\""))
+        .collect();
+    assert!(
+        pipes
+            .iter()
+            .any(|pipe| pipe.contains("data-system=\"waste\""))
+    );
+    assert!(
+        pipes
+            .iter()
+            .any(|pipe| pipe.contains("data-system=\"vent\""))
+    );
+    assert!(pipes.iter().all(
+        |pipe| !pipe.contains("data-system=\"cold\"") && !pipe.contains("data-system=\"hot\"")
+    ));
 }
 
 #[test]
 fn a_level_that_is_not_there_is_named_with_those_that_are() {
-    let ran = run(&["draw", GOOD, "--view", "plan", "--level", "attic", "--format", "svg", "-o", "-"]);
+    let ran = run(&[
+        "draw", GOOD, "--view", "plan", "--level", "attic", "--format", "svg", "-o", "-",
+    ]);
     assert_eq!(ran.code, 2);
-    assert!(ran.err.contains("no level attic; this job has cellar, main"), "{}", ran.err);
+    assert!(
+        ran.err
+            .contains("no level attic; this job has cellar, main"),
+        "{}",
+        ran.err
+    );
 }
 
 #[test]
@@ -154,5 +241,9 @@ fn a_broken_pipe_is_quiet() {
         .unwrap();
     drop(child.stdout.take());
     let done = child.wait_with_output().unwrap();
-    assert!(done.status.code() == Some(0) && done.stderr.is_empty(), "{}", String::from_utf8_lossy(&done.stderr));
+    assert!(
+        done.status.code() == Some(0) && done.stderr.is_empty(),
+        "{}",
+        String::from_utf8_lossy(&done.stderr)
+    );
 }

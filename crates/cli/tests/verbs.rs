@@ -12,7 +12,10 @@ const BAD: &str = "examples/mistakes.wye";
 #[test]
 fn check_is_content_with_a_good_job() {
     let ran = run(&["check", GOOD]);
-    assert_eq!((ran.code, ran.text(), ran.err.as_str()), (0, "examples/heron-cottage.wye: no mistakes\n", ""));
+    assert_eq!(
+        (ran.code, ran.text(), ran.err.as_str()),
+        (0, "examples/heron-cottage.wye: no mistakes\n", "")
+    );
 }
 
 /// The place is shown as the trade of compilers does: file, line, column, and the line itself underlined.
@@ -23,10 +26,18 @@ fn check_shows_a_mistake_at_its_place() {
     assert_eq!(ran.code, 1);
     // Line 3, and `mian` begins after `fixture WC1 water-closet `: 7 + 1 + 3 + 1 + 12 + 1 = 25 characters.
     assert!(ran.err.contains("standard input:3:26"), "{}", ran.err);
-    assert!(ran.err.contains("fixture WC1 water-closet mian 0',3' faces east"), "{}", ran.err);
+    assert!(
+        ran.err
+            .contains("fixture WC1 water-closet mian 0',3' faces east"),
+        "{}",
+        ran.err
+    );
     assert!(ran.err.contains("^^^^"), "{}", ran.err);
     assert!(ran.err.contains("did you mean `main`?"), "{}", ran.err);
-    assert!(!ran.err.contains('\x1b'), "no colour where there is no terminal");
+    assert!(
+        !ran.err.contains('\x1b'),
+        "no colour where there is no terminal"
+    );
 }
 
 #[test]
@@ -34,8 +45,10 @@ fn check_finds_many_mistakes_in_one_go() {
     let ran = run(&["check", BAD, "--json"]);
     assert_eq!(ran.code, 1);
     let list: Vec<serde_json::Value> = serde_json::from_str(ran.text()).expect("a JSON list");
-    let lines: std::collections::BTreeSet<u64> =
-        list.iter().map(|mistake| mistake["line"].as_u64().expect("a line")).collect();
+    let lines: std::collections::BTreeSet<u64> = list
+        .iter()
+        .map(|mistake| mistake["line"].as_u64().expect("a line"))
+        .collect();
     // Every line of the example that explains a mistake in a remark at its end has one.
     let text = fs::read_to_string(common::root().join(BAD)).unwrap();
     for (at, line) in text.lines().enumerate() {
@@ -53,12 +66,19 @@ fn columns_in_json_count_characters() {
     let ran = run_in(&common::root(), &["check", "-", "--json"], job.as_bytes());
     let list: Vec<serde_json::Value> = serde_json::from_str(ran.text()).unwrap();
     // `note "café" ` is 4 + 1 + 6 + 1 = 12 characters.
-    assert_eq!((&list[0]["line"], &list[0]["column"]), (&1.into(), &13.into()));
+    assert_eq!(
+        (&list[0]["line"], &list[0]["column"]),
+        (&1.into(), &13.into())
+    );
 }
 
 #[test]
 fn bytes_that_are_no_text_are_a_mistake_not_a_crash() {
-    let ran = run_in(&common::root(), &["check", "-"], b"job \xff\xfe\nlevel main floor 0'\n");
+    let ran = run_in(
+        &common::root(),
+        &["check", "-"],
+        b"job \xff\xfe\nlevel main floor 0'\n",
+    );
     assert_eq!(ran.code, 1);
     assert!(ran.err.contains("not UTF-8"), "{}", ran.err);
 }
@@ -87,8 +107,14 @@ fn tidy_prints_what_tidy_check_is_content_with() {
     let untidy = "level   main floor   0'\n      roof 12'   # flat\n";
     let tidied = run_in(folder.path(), &["tidy", "-"], untidy.as_bytes());
     assert_eq!(tidied.code, 0, "{}", tidied.err);
-    assert_eq!(run_in(folder.path(), &["tidy", "--check", "-"], untidy.as_bytes()).code, 1);
-    assert_eq!(run_in(folder.path(), &["tidy", "--check", "-"], &tidied.out).code, 0);
+    assert_eq!(
+        run_in(folder.path(), &["tidy", "--check", "-"], untidy.as_bytes()).code,
+        1
+    );
+    assert_eq!(
+        run_in(folder.path(), &["tidy", "--check", "-"], &tidied.out).code,
+        0
+    );
 }
 
 #[test]
@@ -96,8 +122,14 @@ fn tidy_writes_the_file_itself_when_told_to() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("job.wye");
     fs::write(&file, "level   main floor   0'\n").unwrap();
-    assert_eq!(run_in(folder.path(), &["tidy", "-w", "job.wye"], b"").code, 0);
-    assert_eq!(run_in(folder.path(), &["tidy", "--check", "job.wye"], b"").code, 0);
+    assert_eq!(
+        run_in(folder.path(), &["tidy", "-w", "job.wye"], b"").code,
+        0
+    );
+    assert_eq!(
+        run_in(folder.path(), &["tidy", "--check", "job.wye"], b"").code,
+        0
+    );
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
 }
 
@@ -107,7 +139,10 @@ fn best_names_a_corner_and_the_reason() {
     assert_eq!(ran.code, 0, "{}", ran.err);
     let first = ran.text().lines().next().unwrap();
     let (corner, reason) = first.split_once(": ").expect("corner: reason");
-    assert!(["south-west", "south-east", "north-east", "north-west"].contains(&corner), "{first}");
+    assert!(
+        ["south-west", "south-east", "north-east", "north-west"].contains(&corner),
+        "{first}"
+    );
     assert!(reason.len() > 10, "{first}");
 }
 
@@ -116,14 +151,21 @@ fn example_prints_the_file_that_is_shipped() {
     for name in examples() {
         let ran = run(&["example", &name]);
         assert_eq!(ran.code, 0);
-        assert!(ran.out == fs::read(common::root().join(format!("examples/{name}.wye"))).unwrap(), "{name}");
+        assert!(
+            ran.out == fs::read(common::root().join(format!("examples/{name}.wye"))).unwrap(),
+            "{name}"
+        );
     }
 }
 
 #[test]
 fn example_lists_the_names() {
     let ran = run(&["example"]);
-    let listed: Vec<&str> = ran.text().lines().filter_map(|line| line.split_whitespace().next()).collect();
+    let listed: Vec<&str> = ran
+        .text()
+        .lines()
+        .filter_map(|line| line.split_whitespace().next())
+        .collect();
     for name in examples() {
         assert!(listed.contains(&name.as_str()), "{name}");
     }
@@ -133,7 +175,11 @@ fn example_lists_the_names() {
 fn an_example_that_is_nearly_named_is_guessed() {
     let ran = run(&["example", "heron-cotage"]);
     assert_eq!(ran.code, 2);
-    assert!(ran.err.contains("did you mean `heron-cottage`?"), "{}", ran.err);
+    assert!(
+        ran.err.contains("did you mean `heron-cottage`?"),
+        "{}",
+        ran.err
+    );
 }
 
 #[test]
@@ -149,16 +195,34 @@ fn completions_name_every_verb() {
 
 #[test]
 fn every_help_page_has_an_example() {
-    for verb in ["draw", "network", "check", "tidy", "best", "example", "completions"] {
+    for verb in [
+        "draw",
+        "network",
+        "check",
+        "tidy",
+        "best",
+        "example",
+        "completions",
+    ] {
         let ran = run(&[verb, "--help"]);
         assert_eq!(ran.code, 0);
-        assert!(ran.text().contains(&format!("  wyeline {verb}")), "{}", ran.text());
+        assert!(
+            ran.text().contains(&format!("  wyeline {verb}")),
+            "{}",
+            ran.text()
+        );
     }
 }
 
 #[test]
 fn a_wrong_command_line_is_told_with_exit_code_2() {
     assert_eq!(run(&["drwa"]).code, 2);
-    assert_eq!(run(&["draw", GOOD, "-o", "x.svg", "--corner", "middle"]).code, 2);
-    assert_eq!(run(&["draw", GOOD, "-o", "x.svg", "--scale", "one to fifty"]).code, 2);
+    assert_eq!(
+        run(&["draw", GOOD, "-o", "x.svg", "--corner", "middle"]).code,
+        2
+    );
+    assert_eq!(
+        run(&["draw", GOOD, "-o", "x.svg", "--scale", "one to fifty"]).code,
+        2
+    );
 }

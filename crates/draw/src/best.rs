@@ -12,6 +12,7 @@ use wyeline_network::model::{Lie, Network, NodeIx};
 use wyeline_units::Scale;
 
 use crate::crossing::{self, Crossing};
+use crate::grid::Grid;
 use crate::lines::{self, PipeLine};
 use crate::overlap;
 use crate::project::Projection;
@@ -154,7 +155,7 @@ fn skews(network: &Network, projection: Projection, lines: &[PipeLine]) -> (u32,
     (false_axes, short)
 }
 
-/// Junctions on or right beside another junction, or under or over a foreign pipe.
+/// Junctions on or right beside another junction (both count), or under or over a foreign pipe.
 fn hidden_junctions(lines: &[PipeLine], crossings: &[Crossing]) -> u32 {
     let near = WEIGHTS.limits.junction_mm;
     let mut ends: Vec<(NodeIx, Point)> = lines
@@ -172,11 +173,15 @@ fn hidden_junctions(lines: &[PipeLine], crossings: &[Crossing]) -> u32 {
         .map(|c| c[0])
         .collect();
     let mut hidden: Vec<NodeIx> = Vec::new();
-    let mut by_x = junctions.clone();
-    by_x.sort_by(|a, b| a.1.x.total_cmp(&b.1.x).then(a.0.cmp(&b.0)));
-    for (k, a) in by_x.iter().enumerate() {
-        let rest = by_x[k + 1..].iter().take_while(|b| b.1.x - a.1.x < near);
-        hidden.extend(rest.filter(|b| b.1.distance(a.1) < near).map(|b| b.0));
+    let grid = Grid::new(junctions.iter().map(|j| (j.1, j.1)), near / 2.0);
+    for (_, together) in grid.crowded() {
+        for (k, &(_, i)) in together.iter().enumerate() {
+            let (node, at) = junctions[i as usize];
+            let others = together[k + 1..].iter().map(|e| junctions[e.1 as usize]);
+            let hides = others.clone().any(|o| o.1.distance(at) < near);
+            hidden.extend(hides.then_some(node));
+            hidden.extend(others.filter(|o| o.1.distance(at) < near).map(|o| o.0));
+        }
     }
     let is_junction = |n: &NodeIx| junctions.binary_search_by_key(n, |j| j.0).is_ok();
     for c in crossings {
@@ -218,12 +223,12 @@ fn crowding(paper: &[[Point; 2]]) -> f64 {
         .fold(0.0, |sum, c| sum + c)
 }
 
-/// A fault in words: none, one, many.
-type Words = [&'static str; 3];
+/// A fault: how much of it a corner has, and the words for none, one, many.
+type Fault = (fn(&Score) -> f64, [&'static str; 3]);
 
 /// Why this corner: the faults it has least of, then what it has in spite.
 fn reason(chosen: &Score, scores: &[Score; 4]) -> String {
-    let faults: [(fn(&Score) -> f64, Words); 6] = [
+    let faults: [Fault; 6] = [
         (
             |s| s.coinciding_mm.round(),
             [

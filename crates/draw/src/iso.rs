@@ -41,12 +41,24 @@ pub fn iso(network: &Network, options: &IsoOptions) -> Picture {
     let projection = Projection::new(options.corner, options.scale);
     let mut picture = geometry(network, projection, options);
     symbol::add_iso(network, projection, options.true_fall, &mut picture);
-    label::place(network, &mut picture, &label::Options { along: options.labels_along });
+    label::place(
+        network,
+        &mut picture,
+        &label::Options {
+            along: options.labels_along,
+        },
+    );
     picture.bounds = bounds(&picture);
     if options.grid {
         let sizes = style::sizes();
-        let pitch = if network.units.is_metric() { sizes.grid_metric } else { sizes.grid_inch };
-        picture.outlines.insert(0, outline::grid(picture.bounds, pitch));
+        let pitch = if network.units.is_metric() {
+            sizes.grid_metric
+        } else {
+            sizes.grid_inch
+        };
+        picture
+            .outlines
+            .insert(0, outline::grid(picture.bounds, pitch));
     }
     picture
 }
@@ -54,7 +66,11 @@ pub fn iso(network: &Network, options: &IsoOptions) -> Picture {
 /// Everything but symbols of fittings and fixtures, and labels.
 fn geometry(network: &Network, projection: Projection, options: &IsoOptions) -> Picture {
     let (corner, true_fall) = (options.corner, options.true_fall);
-    let what = if options.part.title.is_empty() { "Isometric" } else { &options.part.title };
+    let what = if options.part.title.is_empty() {
+        "Isometric"
+    } else {
+        &options.part.title
+    };
     let title = format!("{what}, seen from the {}", corner.name());
     let mut picture = Picture::new(View::Iso { corner, true_fall }, title, options.scale);
     let lines = lines::pipe_lines(network, projection, &options.part, true_fall);
@@ -70,8 +86,11 @@ fn geometry(network: &Network, projection: Projection, options: &IsoOptions) -> 
         .collect();
     picture.frames = skew::frames(network, projection, &lines, &stretch, &apart.shift);
     picture.symbols = part::match_marks(network, &lines, &apart.paper, &options.part);
-    picture.shifts =
-        apart.notes.into_iter().map(|(pipe, from, by)| ShiftNote { pipe, from, by }).collect();
+    picture.shifts = apart
+        .notes
+        .into_iter()
+        .map(|(pipe, from, by)| ShiftNote { pipe, from, by })
+        .collect();
     picture.moved = apart.moved;
     picture
 }
@@ -89,7 +108,9 @@ fn pipe_mark(
         && pipe.lie != Lie::Vertical
         && line.nodes[0].is_some_and(|n| {
             let before = network.node(n).pipes.iter().map(|p| network.pipe(*p));
-            before.into_iter().any(|p| p.to == n && p.lie == Lie::Vertical)
+            before
+                .into_iter()
+                .any(|p| p.to == n && p.lie == Lie::Vertical)
         });
     let arrows = arrow::arrows(pipe.system, &pieces, after_vertical);
     let [first, last] = apart.jogs[i];
@@ -160,57 +181,4 @@ pub fn extent(network: &Network, corner: Corner, part: &Part) -> Rect {
         all = Some(all.map_or(r, |a| a.union(r)));
     }
     all.unwrap_or(Rect::ZERO)
-}
-#[doc(hidden)]
-#[allow(missing_docs)]
-pub fn time_tmp(net: &Network) {
-    use wyeline_network::model::*;
-    let mut seed = 1u64;
-    let mut rnd = || { seed ^= seed << 13; seed ^= seed >> 7; seed ^= seed << 17; (seed >> 11) as f64 / (1u64 << 53) as f64 };
-    let tower = net.clone();
-    for k in [1usize, 10, 100, 1000] {
-        let mut t = Network::default();
-        for i in 0..k {
-            let off = glam::DVec3::new((i % 6) as f64 * 6000.0, (i / 6 % 5) as f64 * 4000.0, (i / 30) as f64 * 3000.0);
-            let (n0, p0) = (t.nodes.len() as u32, t.pipes.len() as u32);
-            for n in &tower.nodes { let mut n = n.clone(); n.at += off; n.z_drawn += off.z; n.fixture = None; for p in &mut n.pipes { p.0 += p0; } t.nodes.push(n); }
-            for p in &tower.pipes { let mut p = p.clone(); p.from.0 += n0; p.to.0 += n0; t.pipes.push(p); }
-        }
-        for scale in [48, 192] {
-            let o = IsoOptions { corner: Corner::Se, scale: Scale(scale), true_fall: false, part: Part::default(), labels_along: false, grid: false };
-            let t0 = std::time::Instant::now();
-            let g = geometry(&t, Projection::new(Corner::Se, Scale(scale)), &o);
-            let t1 = std::time::Instant::now();
-            let b = crate::best::best(&t, &Part::default(), Scale(scale));
-            println!("tower {} pipes 1:{scale} geometry {:?} shifts {} best {:?} {:?}", t.pipes.len(), t1 - t0, g.shifts.len(), t1.elapsed(), b.corner);
-        }
-    }
-    for n in [300usize, 3000, 50000] {
-        let mut net2 = Network::default();
-        let side = 6000.0 * (n as f64 / 300.0).sqrt();
-        let proto_n = net.nodes[0].clone(); let proto = net.pipes[0].clone();
-        for i in 0..n {
-            let a = glam::DVec3::new(rnd() * side, rnd() * side, rnd() * 3000.0);
-            let l = 300.0 + rnd() * 2500.0;
-            let d = [glam::DVec3::X, glam::DVec3::Y, glam::DVec3::Z][(rnd() * 3.0) as usize] * l;
-            let mut p = proto.clone(); p.from = NodeIx(2 * i as u32); p.to = NodeIx(2 * i as u32 + 1);
-            for at in [a, a + d] { let mut m = proto_n.clone(); m.at = at; m.z_drawn = at.z; m.pipes = vec![PipeIx(i as u32)]; m.fixture = None; net2.nodes.push(m); }
-            net2.pipes.push(p);
-        }
-        let pr = Projection::new(Corner::Se, Scale(48));
-        for _ in 0..3 {
-            let t0 = std::time::Instant::now();
-            let lines = lines::pipe_lines(&net2, pr, &Part::default(), false);
-            let t1 = std::time::Instant::now();
-            let stretch = overlap::stretches(&lines);
-            let t2 = std::time::Instant::now();
-            let apart = overlap::pull_apart(&net2, &lines, &stretch);
-            let t3 = std::time::Instant::now();
-            let c = crossing::crossings(&lines, &apart.paper);
-            let t4 = std::time::Instant::now();
-            let g = crossing::breaks(&net2, &lines, &apart.paper, &c);
-            let t5 = std::time::Instant::now();
-            println!("{n}: lines {:?} stretches {:?} pull {:?} ({} moved) crossings {:?} ({}) breaks {:?} {}", t1 - t0, t2 - t1, t3 - t2, apart.notes.len(), t4 - t3, c.len(), t5 - t4, g.len());
-        }
-    }
 }

@@ -53,8 +53,12 @@ impl Face {
         let metrics = font.metrics(Size::unscaled(), LocationRef::default());
         let em = f64::from(metrics.units_per_em);
         let capital = f64::from(metrics.cap_height?) / em;
-        let mut face =
-            Self { font, capital, latin: [Glyph::default(); 256], known: [false; 256] };
+        let mut face = Self {
+            font,
+            capital,
+            latin: [Glyph::default(); 256],
+            known: [false; 256],
+        };
         for code in 0..=255_u8 {
             let found = face.look_up(char::from(code));
             face.known[usize::from(code)] = found.is_some();
@@ -65,8 +69,14 @@ impl Face {
 
     fn look_up(&self, c: char) -> Option<Glyph> {
         let id: GlyphId = self.font.charmap().map(c)?;
-        let metrics = self.font.glyph_metrics(Size::unscaled(), LocationRef::default());
-        let em = f32::from(self.font.metrics(Size::unscaled(), LocationRef::default()).units_per_em);
+        let metrics = self
+            .font
+            .glyph_metrics(Size::unscaled(), LocationRef::default());
+        let em = f32::from(
+            self.font
+                .metrics(Size::unscaled(), LocationRef::default())
+                .units_per_em,
+        );
         let bounds = metrics.bounds(id).unwrap_or_default();
         Some(Glyph {
             advance: metrics.advance_width(id)? / em,
@@ -93,7 +103,9 @@ impl Face {
 fn face(weight: Weight) -> &'static Face {
     static FACES: OnceLock<[Face; 2]> = OnceLock::new();
     let faces = FACES.get_or_init(|| {
-        [REGULAR, SEMI_BOLD].map(|bytes| Face::read(bytes).expect("the embedded fonts are sound; a test reads them"))
+        [REGULAR, SEMI_BOLD].map(|bytes| {
+            Face::read(bytes).expect("the embedded fonts are sound; a test reads them")
+        })
     });
     &faces[usize::from(weight == Weight::SemiBold)]
 }
@@ -125,7 +137,11 @@ pub fn extent(text: &str, height: f64, weight: Weight) -> Extent {
         above = above.max(glyph.above);
         below = below.max(glyph.below);
     }
-    Extent { width: width * em, above: f64::from(above) * em, below: f64::from(below) * em }
+    Extent {
+        width: width * em,
+        above: f64::from(above) * em,
+        below: f64::from(below) * em,
+    }
 }
 
 /// Font size, mm per em, that makes capitals `height` mm high.
@@ -145,9 +161,20 @@ impl Lettering {
     /// * `height`: height of capitals, mm
     pub fn new(text: &str, at: Point, height: f64, weight: Weight) -> Self {
         let face = face(weight);
-        let text: String = text.chars().map(|c| if face.has(c) { c } else { FALLBACK }).collect();
+        let text: String = text
+            .chars()
+            .map(|c| if face.has(c) { c } else { FALLBACK })
+            .collect();
         let width = width(&text, height, weight);
-        Self { text, at, angle: 0.0, height, weight, colour: Colour::BLACK, width }
+        Self {
+            text,
+            at,
+            angle: 0.0,
+            height,
+            weight,
+            colour: Colour::BLACK,
+            width,
+        }
     }
 
     /// The same, its base line's middle at `at`.
@@ -189,7 +216,10 @@ mod tests {
         // U+4E00 is a Han character; the fonts are Latin, Greek and Cyrillic.
         let made = Lettering::new("a\u{4e00}b", Point::ZERO, 3.0, Weight::Regular);
         assert_eq!(made.text, "a?b");
-        assert_eq!(width("\u{4e00}", 3.0, Weight::Regular), width("?", 3.0, Weight::Regular));
+        assert_eq!(
+            width("\u{4e00}", 3.0, Weight::Regular),
+            width("?", 3.0, Weight::Regular)
+        );
     }
 
     #[test]
@@ -197,7 +227,10 @@ mod tests {
         // H is flat at top and bottom: its outline is exactly as high as the capital height.
         for weight in [Weight::Regular, Weight::SemiBold] {
             let h = extent("H", 3.0, weight);
-            assert!((h.above - 3.0).abs() < 1e-4 && h.below.abs() < 1e-6, "{h:?}");
+            assert!(
+                (h.above - 3.0).abs() < 1e-4 && h.below.abs() < 1e-6,
+                "{h:?}"
+            );
         }
     }
 
@@ -212,7 +245,10 @@ mod tests {
     #[test]
     fn width_is_the_sum_of_advances_and_grows_with_height() {
         let whole = width("3\" 4'-6\"", 3.0, Weight::Regular);
-        let parts: f64 = "3\" 4'-6\"".chars().map(|c| width(&c.to_string(), 3.0, Weight::Regular)).sum();
+        let parts: f64 = "3\" 4'-6\""
+            .chars()
+            .map(|c| width(&c.to_string(), 3.0, Weight::Regular))
+            .sum();
         assert!((whole - parts).abs() < 1e-9);
         assert!((width("3\" 4'-6\"", 6.0, Weight::Regular) - 2.0 * whole).abs() < 1e-9);
     }
@@ -227,7 +263,12 @@ mod tests {
     fn lettering_set_from_its_end_or_middle_starts_its_width_before() {
         let at = Point::new(10.0, 5.0);
         let w = width("VTR", 3.0, Weight::Regular);
-        assert!((Lettering::ending("VTR", at, 3.0, Weight::Regular).at.x - (10.0 - w)).abs() < 1e-9);
-        assert!((Lettering::centred("VTR", at, 3.0, Weight::Regular).at.x - (10.0 - w / 2.0)).abs() < 1e-9);
+        assert!(
+            (Lettering::ending("VTR", at, 3.0, Weight::Regular).at.x - (10.0 - w)).abs() < 1e-9
+        );
+        assert!(
+            (Lettering::centred("VTR", at, 3.0, Weight::Regular).at.x - (10.0 - w / 2.0)).abs()
+                < 1e-9
+        );
     }
 }

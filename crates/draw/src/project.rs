@@ -45,7 +45,7 @@ impl Projection {
         let (r, l) = self.away(p);
         Point::new(
             (r - l) * COS_30 * self.factor,
-            -((r + l) / 2.0 + p.z) * self.factor,
+            -(f64::midpoint(r, l) + p.z) * self.factor,
         )
     }
 

@@ -10,9 +10,9 @@
 //! than [`BUDGET`] steps, keep the best found.
 
 /// Bundles of up to so many lines are searched through.
-const EXACT: usize = 5;
+const EXACT: usize = 4;
 /// Steps after which the best found so far stands.
-const BUDGET: u32 = 5_000;
+const BUDGET: u32 = 1_000;
 /// Rounding allowed for in distances, mm.
 const EPS: f64 = 1e-9;
 /// A shift beyond the free range costs so many times more: it would fold a short pipe over.
@@ -75,10 +75,13 @@ pub(crate) fn least_shifts(costs: &[Cost], pairs: &[Pair]) -> Vec<f64> {
         }
     }
     let own = costs.iter().map(own_places).collect();
+    let mut order: Vec<usize> = (0..n).collect();
+    order.sort_by(|&a, &b| costs[b].weight.total_cmp(&costs[a].weight).then(a.cmp(&b)));
     let mut search = Search {
         costs,
         near,
         own,
+        order,
         at: vec![None; n],
         best: Vec::new(),
         least: 0.0,
@@ -115,6 +118,8 @@ struct Search<'a> {
     near: Vec<Vec<(usize, f64, f64)>>,
     /// For each line its own places, the cheapest first.
     own: Vec<Vec<f64>>,
+    /// The lines, the dearest first.
+    order: Vec<usize>,
     at: Vec<Option<f64>>,
     best: Vec<f64>,
     /// The cost of the best.
@@ -144,14 +149,8 @@ impl Search<'_> {
 
     /// Every line in turn, the dearest first, at its cheapest free place.
     fn one_by_one(&mut self) {
-        let mut order: Vec<usize> = (0..self.costs.len()).collect();
-        order.sort_by(|&a, &b| {
-            self.costs[b]
-                .weight
-                .total_cmp(&self.costs[a].weight)
-                .then(a.cmp(&b))
-        });
-        for i in order {
+        for k in 0..self.order.len() {
+            let i = self.order[k];
             let cost = &self.costs[i];
             let mut places = self.own[i].clone();
             places.extend(self.places_beside(i));
@@ -188,19 +187,20 @@ impl Search<'_> {
             self.keep();
             return;
         }
-        for i in 0..n {
+        for rank in 0..n {
+            let i = self.order[rank];
             if self.at[i].is_some() {
                 continue;
             }
             let costs = self.costs;
-            if i >= from {
+            if rank >= from {
                 for k in 0..self.own[i].len() {
                     let place = self.own[i][k];
                     let sum = cost + costs[i].of(place);
                     if sum >= self.least - EPS {
                         break;
                     }
-                    self.try_at(i, place, placed, sum, i + 1);
+                    self.try_at(i, place, placed, sum, rank + 1);
                 }
             }
             for place in self.places_beside(i) {

@@ -134,6 +134,47 @@ cold down
     );
 }
 
+#[test]
+fn a_stack_that_only_passes_a_storey_goes_up_there() {
+    let text = "
+units ft-in
+level cellar floor -8'
+level main floor 0'
+level upper floor 9'
+vent v
+  start 3',4' cellar floor +1'
+  up 25'
+  cap
+";
+    let network = network(text);
+    let picture = full(&network, 1);
+    let kinds: Vec<SymbolKind> = picture.symbols.iter().map(|s| s.kind).collect();
+    assert_eq!(kinds, [SymbolKind::RiserUp]);
+}
+
+#[test]
+fn a_riser_between_two_pipes_of_one_plan_is_told_from_the_lower() {
+    let text = "
+units ft-in
+level main floor 0'
+vent v
+  start 0',0' main floor +1'
+  east 5'
+  up 6'
+  east 5'
+  cap
+";
+    let network = network(text);
+    let picture = full(&network, 0);
+    let risers: Vec<SymbolKind> = picture
+        .symbols
+        .iter()
+        .map(|s| s.kind)
+        .filter(|k| matches!(k, SymbolKind::RiserUp | SymbolKind::RiserDown))
+        .collect();
+    assert_eq!(risers, [SymbolKind::RiserUp]);
+}
+
 const TWO_STOREYS: &str = "
 units ft-in
 level cellar floor -8'

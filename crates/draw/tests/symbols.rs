@@ -102,7 +102,7 @@ fn every_kind_has_a_sample_that_can_be_drawn_on_each_axis() {
                     "{kind:?} has an unseen stroke"
                 );
                 assert!(
-                    points(stroke).all(|p| p.is_finite()),
+                    !points(stroke).any(|p| !p.is_finite()),
                     "{kind:?} has a point nowhere"
                 );
             }

@@ -18,7 +18,11 @@ pub(crate) fn number(out: &mut String, value: f64) {
     whole(out, size / 1000);
     let rest = (size % 1000) as u16;
     if rest > 0 {
-        let digits = [b'0' + (rest / 100) as u8, b'0' + (rest / 10 % 10) as u8, b'0' + (rest % 10) as u8];
+        let digits = [
+            b'0' + (rest / 100) as u8,
+            b'0' + (rest / 10 % 10) as u8,
+            b'0' + (rest % 10) as u8,
+        ];
         let used = if rest % 100 == 0 {
             1
         } else if rest % 10 == 0 {
@@ -108,7 +112,10 @@ mod tests {
     fn words_cannot_close_an_element_or_an_attribute() {
         let mut out = String::new();
         words(&mut out, "</text><script>\"'&\u{0}\u{1b}\n");
-        assert_eq!(out, "&lt;/text&gt;&lt;script&gt;&quot;&#39;&amp;\u{fffd}\u{fffd} ");
+        assert_eq!(
+            out,
+            "&lt;/text&gt;&lt;script&gt;&quot;&#39;&amp;\u{fffd}\u{fffd} "
+        );
     }
 
     proptest::proptest! {

@@ -53,7 +53,10 @@ impl std::error::Error for PdfError {}
 /// [`PdfError::NoPage`] where there is nothing to write; [`PdfError::Library`] where the PDF library refuses.
 pub fn pdf(sheets: &[Sheet]) -> Result<Vec<u8>, PdfError> {
     let first = sheets.first().ok_or(PdfError::NoPage)?;
-    let settings = SerializeSettings { enable_tagging: false, ..SerializeSettings::default() };
+    let settings = SerializeSettings {
+        enable_tagging: false,
+        ..SerializeSettings::default()
+    };
     let mut document = Document::new_with(settings);
     document.set_metadata(
         Metadata::new()
@@ -65,21 +68,25 @@ pub fn pdf(sheets: &[Sheet]) -> Result<Vec<u8>, PdfError> {
     let pens = [Face::new(Weight::Regular)?, Face::new(Weight::SemiBold)?];
     for sheet in sheets {
         let (width, height) = sheet.size_mm;
-        let settings = PageSettings::from_wh(points(width), points(height)).ok_or(PdfError::NoPage)?;
+        let settings =
+            PageSettings::from_wh(points(width), points(height)).ok_or(PdfError::NoPage)?;
         let mut page = document.start_page_with(settings);
         let mut surface = page.surface();
         items(&mut surface, &pens, &sheet.items);
         surface.finish();
         page.finish();
     }
-    document.finish().map_err(|error| PdfError::Library(format!("{error:?}")))
+    document
+        .finish()
+        .map_err(|error| PdfError::Library(format!("{error:?}")))
 }
 
 /// One weight of the project's font.
 struct Face {
     embedded: Font,
     font: FontRef<'static>,
-    em: f32,
+    /// Glyph and advance (as a share of the em) of the Latin characters up to U+00FF.
+    latin: Vec<(GlyphId, f32)>,
 }
 
 impl Face {
@@ -88,18 +95,45 @@ impl Face {
         let refused = || PdfError::Library("the embedded font cannot be read".to_owned());
         let embedded = Font::new(bytes.into(), 0).ok_or_else(refused)?;
         let font = FontRef::new(bytes).map_err(|_| refused())?;
-        let em = f32::from(font.metrics(Size::unscaled(), LocationRef::default()).units_per_em);
-        Ok(Self { embedded, font, em })
+        let mut face = Self {
+            embedded,
+            font,
+            latin: Vec::new(),
+        };
+        face.latin = (0..=u8::MAX)
+            .map(|code| face.glyph(char::from(code)))
+            .collect();
+        Ok(face)
+    }
+
+    /// The glyph of a character and its advance as a share of the em.
+    fn glyph(&self, c: char) -> (GlyphId, f32) {
+        if let Some(known) = self.latin.get(c as usize) {
+            return *known;
+        }
+        let (charmap, unscaled) = (self.font.charmap(), Size::unscaled());
+        let id = charmap
+            .map(c)
+            .or_else(|| charmap.map(lettering::FALLBACK))
+            .unwrap_or_default();
+        let em = f32::from(
+            self.font
+                .metrics(unscaled, LocationRef::default())
+                .units_per_em,
+        );
+        let advance = self
+            .font
+            .glyph_metrics(unscaled, LocationRef::default())
+            .advance_width(id);
+        (GlyphId::new(id.to_u32()), advance.unwrap_or_default() / em)
     }
 
     /// A glyph for each character, set by its advance alone.
     fn glyphs(&self, text: &str) -> Vec<KrillaGlyph> {
-        let (charmap, metrics) = (self.font.charmap(), self.font.glyph_metrics(Size::unscaled(), LocationRef::default()));
         text.char_indices()
             .map(|(at, c)| {
-                let id = charmap.map(c).or_else(|| charmap.map(lettering::FALLBACK)).unwrap_or_default();
-                let advance = metrics.advance_width(id).unwrap_or_default() / self.em;
-                KrillaGlyph::new(GlyphId::new(id.to_u32()), advance, 0.0, 0.0, 0.0, at..at + c.len_utf8(), None)
+                let (id, advance) = self.glyph(c);
+                KrillaGlyph::new(id, advance, 0.0, 0.0, 0.0, at..at + c.len_utf8(), None)
             })
             .collect()
     }
@@ -115,14 +149,20 @@ fn point(p: kurbo::Point) -> Point {
 }
 
 fn fill(Colour(r, g, b): Colour) -> Fill {
-    Fill { paint: rgb::Color::new(r, g, b).into(), opacity: NormalizedF32::ONE, rule: FillRule::NonZero }
+    Fill {
+        paint: rgb::Color::new(r, g, b).into(),
+        opacity: NormalizedF32::ONE,
+        rule: FillRule::NonZero,
+    }
 }
 
 fn stroke(pen: Pen) -> Stroke {
     let Colour(r, g, b) = pen.colour;
     let lengths = pen.pattern.lengths();
-    let dash = (!lengths.is_empty())
-        .then(|| StrokeDash { array: lengths.iter().map(|mm| points(*mm)).collect(), offset: 0.0 });
+    let dash = (!lengths.is_empty()).then(|| StrokeDash {
+        array: lengths.iter().map(|mm| points(*mm)).collect(),
+        offset: 0.0,
+    });
     Stroke {
         paint: rgb::Color::new(r, g, b).into(),
         width: points(pen.width),
@@ -145,7 +185,9 @@ fn items(surface: &mut Surface, faces: &[Face; 2], items: &[Item]) {
 
 /// Draws a path with its fill and pen.
 fn mark(surface: &mut Surface, mark: &Mark) {
-    let Some(path) = path(mark.stroke.path.elements()) else { return };
+    let Some(path) = path(mark.stroke.path.elements()) else {
+        return;
+    };
     if mark.stroke.fill.is_none() && mark.stroke.pen.is_none() {
         return;
     }
@@ -161,9 +203,18 @@ fn path(elements: &[PathEl]) -> Option<Path> {
         match *element {
             PathEl::MoveTo(p) => builder.move_to(points(p.x), points(p.y)),
             PathEl::LineTo(p) => builder.line_to(points(p.x), points(p.y)),
-            PathEl::QuadTo(a, p) => builder.quad_to(points(a.x), points(a.y), points(p.x), points(p.y)),
+            PathEl::QuadTo(a, p) => {
+                builder.quad_to(points(a.x), points(a.y), points(p.x), points(p.y))
+            }
             PathEl::CurveTo(a, b, p) => {
-                builder.cubic_to(points(a.x), points(a.y), points(b.x), points(b.y), points(p.x), points(p.y));
+                builder.cubic_to(
+                    points(a.x),
+                    points(a.y),
+                    points(b.x),
+                    points(b.y),
+                    points(p.x),
+                    points(p.y),
+                );
             }
             PathEl::ClosePath => builder.close(),
         }
@@ -187,7 +238,8 @@ fn text(surface: &mut Surface, faces: &[Face; 2], text: &Text) {
     if text.halo {
         let reach = lettering::extent(&letters.text, letters.height, letters.weight);
         let (x, y) = (letters.at.x, letters.at.y);
-        let white = kurbo::Rect::new(x, y - reach.above, x + letters.width, y + reach.below).inset(RIM);
+        let white =
+            kurbo::Rect::new(x, y - reach.above, x + letters.width, y + reach.below).inset(RIM);
         if let Some(path) = path(kurbo::Shape::to_path(&white, 0.1).elements()) {
             surface.set_fill(Some(fill(Colour::WHITE)));
             surface.draw_path(&path);
@@ -195,7 +247,14 @@ fn text(surface: &mut Surface, faces: &[Face; 2], text: &Text) {
     }
     surface.set_fill(Some(fill(letters.colour)));
     let size = points(lettering::em(letters.height, letters.weight));
-    surface.draw_glyphs(point(letters.at), &face.glyphs(&letters.text), face.embedded.clone(), &letters.text, size, false);
+    surface.draw_glyphs(
+        point(letters.at),
+        &face.glyphs(&letters.text),
+        face.embedded.clone(),
+        &letters.text,
+        size,
+        false,
+    );
     if turned {
         surface.pop();
     }

@@ -29,7 +29,10 @@ pub enum PngError {
 impl fmt::Display for PngError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Size(width, height) => write!(f, "a picture of {width:.0} by {height:.0} dots cannot be made"),
+            Self::Size(width, height) => write!(
+                f,
+                "a picture of {width:.0} by {height:.0} dots cannot be made"
+            ),
             Self::Library(words) => write!(f, "the picture could not be made: {words}"),
         }
     }
@@ -54,12 +57,18 @@ fn pixels(svg: &str, (width, height): (f64, f64), dpi: f64) -> Result<Pixmap, Pn
     if !sound {
         return Err(PngError::Size(wide, high));
     }
-    let options = usvg::Options { fontdb: fonts(), ..usvg::Options::default() };
+    let options = usvg::Options {
+        fontdb: fonts(),
+        ..usvg::Options::default()
+    };
     let tree = usvg::Tree::from_str(svg, &options).map_err(|e| PngError::Library(e.to_string()))?;
     let mut pixels = Pixmap::new(wide as u32, high as u32).ok_or(PngError::Size(wide, high))?;
     pixels.fill(Color::WHITE);
     let size = tree.size();
-    let transform = resvg::tiny_skia::Transform::from_scale(wide as f32 / size.width(), high as f32 / size.height());
+    let transform = resvg::tiny_skia::Transform::from_scale(
+        wide as f32 / size.width(),
+        high as f32 / size.height(),
+    );
     resvg::render(&tree, transform, &mut pixels.as_mut());
     Ok(pixels)
 }
@@ -80,14 +89,22 @@ fn fonts() -> Arc<fontdb::Database> {
 /// The dots as a PNG file; quick compression, since line drawings are small whatever the effort.
 fn encoded(pixels: &Pixmap, dpi: f64) -> Result<Vec<u8>, PngError> {
     // Drawn on white, every dot is opaque, so the red, green and blue bytes are the colour itself.
-    let rgb: Vec<u8> = pixels.data().chunks_exact(4).flat_map(|dot| [dot[0], dot[1], dot[2]]).collect();
+    let rgb: Vec<u8> = pixels
+        .data()
+        .chunks_exact(4)
+        .flat_map(|dot| [dot[0], dot[1], dot[2]])
+        .collect();
     let mut out = Vec::new();
     let mut encoder = Encoder::new(&mut out, pixels.width(), pixels.height());
     encoder.set_color(ColorType::Rgb);
     encoder.set_depth(BitDepth::Eight);
     encoder.set_compression(Compression::Fast);
     let per_metre = (dpi / 0.0254).round() as u32;
-    encoder.set_pixel_dims(Some(PixelDimensions { xppu: per_metre, yppu: per_metre, unit: Unit::Meter }));
+    encoder.set_pixel_dims(Some(PixelDimensions {
+        xppu: per_metre,
+        yppu: per_metre,
+        unit: Unit::Meter,
+    }));
     let refused = |error: png::EncodingError| PngError::Library(error.to_string());
     let mut writer = encoder.write_header().map_err(refused)?;
     writer.write_image_data(&rgb).map_err(refused)?;

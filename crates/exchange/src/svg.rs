@@ -147,7 +147,11 @@ fn lettering(out: &mut String, text: &Text) {
         number(out, letters.at.y);
         out.push_str(")\"");
     }
-    measure(out, "font-size", wyeline_draw::lettering::em(letters.height, letters.weight));
+    measure(
+        out,
+        "font-size",
+        wyeline_draw::lettering::em(letters.height, letters.weight),
+    );
     if letters.weight == Weight::SemiBold {
         out.push_str(" font-weight=\"600\"");
     }

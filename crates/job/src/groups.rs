@@ -18,15 +18,22 @@ pub struct Parts {
     pub bodies: Vec<Body>,
     pub fixtures: Vec<Fixture>,
     pub runs: Vec<Run>,
+    pub placements: Vec<Placement>,
 }
 
 impl Parts {
-    /// How much there is to copy.
+    /// How much there is to copy, inner groups aside.
     pub fn weight(&self) -> usize {
         let steps: usize = self.runs.iter().map(|run| 1 + run.steps.len()).sum();
         let corners: usize = self.walls.iter().map(|wall| 1 + wall.points.len()).sum();
+        let placements: usize = self
+            .placements
+            .iter()
+            .map(|placement| 1 + placement.with.len())
+            .sum();
         steps
             + corners
+            + placements
             + self.openings.len()
             + self.rooms.len()
             + self.bodies.len()

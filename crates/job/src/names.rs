@@ -1,12 +1,11 @@
-//! Checks names once all of the text has been read: levels, groups, and what is told twice.
+//! Checks names once all of the text has been read: levels, and what is told twice.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 use crate::diagnostic::{Diagnostic, Span};
-use crate::groups::{Group, Parts, Placement};
+use crate::groups::Parts;
 use crate::model::{Level, Name};
 use crate::near;
-use crate::placing::Placing;
 
 /// After so many mistakes the search for near names is given up, lest it take longer than all the rest.
 const MOST_SEARCHED: usize = 200;
@@ -40,7 +39,7 @@ pub fn levels(told: &[Level], spoken: &[Name], found: &mut Vec<Diagnostic>) {
 }
 
 /// Adds what may have been meant, or all there are.
-fn with_near<'a>(
+pub fn with_near<'a>(
     mistake: Diagnostic,
     text: &str,
     names: impl Iterator<Item = &'a str> + Clone,
@@ -62,7 +61,8 @@ fn with_near<'a>(
     }
 }
 
-fn twice(code: &'static str, name: &Name, first: Span, what: &str) -> Diagnostic {
+/// A name told twice; `first` is where it stands before.
+pub fn twice(code: &'static str, name: &Name, first: Span, what: &str) -> Diagnostic {
     Diagnostic::mistake(
         code,
         name.span,
@@ -70,118 +70,6 @@ fn twice(code: &'static str, name: &Name, first: Span, what: &str) -> Diagnostic
     )
     .expected("expected another name")
     .note(first, "told here first")
-}
-
-/// Checks groups and places them all.
-pub fn place_all(
-    groups: &[Group],
-    placements: &[Placement],
-    levels: &[Level],
-    parts: &mut Parts,
-    found: &mut Vec<Diagnostic>,
-) {
-    let mut known: HashMap<&str, &Group> = HashMap::new();
-    for group in groups {
-        unique(&group.parts, found);
-        if let Some(first) = known.get(group.name.text.as_str()) {
-            if !group.name.text.is_empty() {
-                found.push(twice(
-                    "duplicate-group",
-                    &group.name,
-                    first.name.span,
-                    "group",
-                ));
-            }
-        } else {
-            known.insert(&group.name.text, group);
-        }
-    }
-    let storeys: HashMap<&str, usize> = levels
-        .iter()
-        .enumerate()
-        .rev()
-        .map(|(storey, level)| (level.name.text.as_str(), storey))
-        .collect();
-    let mut prefixes: HashMap<&str, Span> = HashMap::new();
-    let mut own: HashMap<&str, HashSet<&str>> = HashMap::new();
-    let mut spent = 0;
-    for placement in placements {
-        let prefix = &placement.prefix;
-        if let Some(first) = prefixes.get(prefix.text.as_str()) {
-            found.push(twice("duplicate-placement", prefix, *first, "placement"));
-            continue;
-        }
-        prefixes.insert(&prefix.text, prefix.span);
-        if let Some(group) = known.get(placement.group.text.as_str()) {
-            let own = own
-                .entry(&group.name.text)
-                .or_insert_with(|| group.parts.names().map(|name| name.text.as_str()).collect());
-            if !within(&mut spent, group, placement, found) {
-                break;
-            }
-            // An unknown level has been reported where it is named.
-            if let Some(&storey) = storeys.get(placement.level.text.as_str()) {
-                let mut placing = Placing {
-                    group,
-                    placement,
-                    levels,
-                    storey,
-                    own,
-                    found,
-                };
-                placing.check_words();
-                placing.place(parts);
-            }
-        } else {
-            let name = &placement.group;
-            let mistake = Diagnostic::mistake(
-                "unknown-group",
-                name.span,
-                format!("there is no group `{}`", name.text),
-            )
-            .expected("expected a group");
-            let names = groups.iter().map(|group| group.name.text.as_str());
-            found.push(with_near(mistake, &name.text, names, "group", found.len()));
-        }
-    }
-    for group in groups.iter().filter(|group| !group.name.text.is_empty()) {
-        if !own.contains_key(group.name.text.as_str()) {
-            let warning = Diagnostic::warning(
-                "group-not-placed",
-                group.name.span,
-                format!("the group `{}` is never placed", group.name.text),
-            )
-            .help(format!("place {} as A at 0,0 on LEVEL", group.name.text));
-            found.push(warning);
-        }
-    }
-}
-
-/// Most things that placing may make; a tower of 50,000 pipes stays far below.
-const MOST_PLACED: usize = 1_000_000;
-
-/// Keeps a small text from growing without bound.
-fn within(
-    spent: &mut usize,
-    group: &Group,
-    placement: &Placement,
-    found: &mut Vec<Diagnostic>,
-) -> bool {
-    *spent += group.parts.weight();
-    if *spent <= MOST_PLACED {
-        return true;
-    }
-    let mistake = Diagnostic::mistake(
-        "too-much-placed",
-        placement.span,
-        "placing this makes the job too large",
-    )
-    .expected(format!(
-        "expected at most {MOST_PLACED} steps and things in all"
-    ))
-    .help("split the job into several files");
-    found.push(mistake);
-    false
 }
 
 /// Tags, points and runs told twice.

@@ -1,70 +1,70 @@
 //! Places a group: each of its things is copied, mirrored, turned, moved and renamed.
 //!
-//! In: what the group says in its own coordinates, and a placement. Out: the
-//! same things in the job's coordinates, as if they had been written out.
-
-use std::collections::HashSet;
-
-use wyeline_units::Len;
+//! In: what the group says in its own coordinates, and a placement, which may itself stand in a
+//! group. Out: the same things in the job's coordinates, as if they had been written out.
 
 use crate::diagnostic::Diagnostic;
-use crate::groups::{Group, Mirror, Parts, Placement};
+use crate::groups::{Parts, Placement};
 use crate::model::{
-    Body, BodyShape, Compass, Coord, Direction, Fixture, Hand, Height, Level, Name, Opening,
-    PointRef, PortOverride, Reach, Rise, RoomName, Run, Start, Step, StepKind, Surface, Wall,
+    Body, BodyShape, Fixture, Hand, Height, Name, Opening, PointRef, PortOverride, Reach, Rise,
+    RoomName, Run, Start, Step, StepKind, Surface, Wall,
 };
+use crate::motion::Motion;
+use crate::nesting::Plan;
 use crate::values::here_shift;
+
+/// A placement in effect, and the one that its group is placed by in turn.
+pub struct Scope<'a> {
+    /// The group placed, by its number.
+    group: usize,
+    placement: &'a Placement,
+    /// From the group's coordinates to the job's.
+    motion: Motion,
+    /// The level it is placed on, by its number.
+    storey: usize,
+    /// The names of all placements around, outermost first, with slashes.
+    prefix: String,
+    outer: Option<&'a Scope<'a>>,
+}
+
+impl<'a> Scope<'a> {
+    /// A placement that stands in the job itself.
+    pub fn outermost(group: usize, placement: &'a Placement, storey: usize) -> Self {
+        Self {
+            group,
+            placement,
+            motion: Motion::of(placement),
+            storey,
+            prefix: placement.prefix.text.clone(),
+            outer: None,
+        }
+    }
+
+    /// A placement that stands in the group of another.
+    fn within(outer: &'a Self, group: usize, placement: &'a Placement, storey: usize) -> Self {
+        Self {
+            group,
+            placement,
+            motion: Motion::of(placement).then(&outer.motion),
+            storey,
+            prefix: format!("{}/{}", outer.prefix, placement.prefix.text),
+            outer: Some(outer),
+        }
+    }
+}
 
 /// A group being placed.
 pub struct Placing<'a> {
-    pub group: &'a Group,
-    pub placement: &'a Placement,
-    pub levels: &'a [Level],
-    /// The level it is placed on, by its number in `levels`.
-    pub storey: usize,
-    /// Names that the group itself gives.
-    pub own: &'a HashSet<&'a str>,
+    pub plan: &'a Plan<'a>,
+    pub scope: &'a Scope<'a>,
     pub found: &'a mut Vec<Diagnostic>,
 }
 
 impl Placing<'_> {
-    /// Every `$WORD` the group uses has to be given, and every one given should be used.
-    pub fn check_words(&mut self) {
-        let (group, placement) = (self.group, self.placement);
-        for word in &group.words {
-            if placement.given(&word.text).is_none() {
-                let mistake = Diagnostic::mistake(
-                    "word-not-given",
-                    placement.span,
-                    format!("what `${}` stands for is not said", word.text),
-                )
-                .expected(format!("expected `with {} NAME`", word.text))
-                .note(word.span, "used here");
-                self.found.push(mistake);
-            }
-        }
-        let used: HashSet<&str> = group.words.iter().map(|word| word.text.as_str()).collect();
-        for (word, _) in placement
-            .with
-            .values()
-            .filter(|(word, _)| !used.contains(word.text.as_str()))
-        {
-            let warning = Diagnostic::warning(
-                "word-not-used",
-                word.span,
-                format!(
-                    "the group `{}` does not use `${}`",
-                    group.name.text, word.text
-                ),
-            )
-            .note(group.name.span, "the group");
-            self.found.push(warning);
-        }
-    }
-
-    /// Adds what the group holds, as it lies after placing.
+    /// Adds what the group holds, as it lies after placing, and the groups it places in turn.
     pub fn place(&mut self, parts: &mut Parts) {
-        let from = &self.group.parts;
+        let (plan, scope) = (self.plan, self.scope);
+        let from = &plan.groups[scope.group].parts;
         parts
             .walls
             .extend(from.walls.iter().filter_map(|wall| self.wall(wall)));
@@ -85,109 +85,103 @@ impl Placing<'_> {
                 .filter_map(|fixture| self.fixture(fixture)),
         );
         parts.runs.extend(from.runs.iter().map(|run| self.run(run)));
-    }
-
-    fn spot(&self, (mut east, mut north): (Len, Len)) -> (Len, Len) {
-        match self.placement.mirror {
-            Some(Mirror::EastWest) => east = -east,
-            Some(Mirror::NorthSouth) => north = -north,
-            None => {}
-        }
-        for _ in 0..self.placement.quarters {
-            (east, north) = (-north, east);
-        }
-        (east + self.placement.at.0, north + self.placement.at.1)
-    }
-
-    fn compass(&self, way: Compass) -> Compass {
-        let eighth = way.eighth();
-        let eighth = match self.placement.mirror {
-            Some(Mirror::EastWest) => 12 - eighth,
-            Some(Mirror::NorthSouth) => 8 - eighth,
-            None => eighth,
-        };
-        Compass::from_eighth(eighth + 2 * self.placement.quarters)
-    }
-
-    fn direction(&self, way: Direction) -> Direction {
-        match way {
-            Direction::Level(way) => Direction::Level(self.compass(way)),
-            other => other,
-        }
-    }
-
-    /// Coordinates of which either may be a wall: each part is turned with its axis.
-    fn coords(&self, (east, north): (Coord, Coord)) -> (Coord, Coord) {
-        let length = |coord| {
-            if let Coord::At(length) = coord {
-                length
-            } else {
-                Len::ZERO
+        for (placement, group) in from.placements.iter().zip(&plan.places[scope.group]) {
+            let Some(group) = *group else { continue };
+            let Some(storey) = self.storey(&placement.level) else {
+                continue;
+            };
+            let inner = Scope::within(scope, group, placement, storey);
+            Placing {
+                plan,
+                scope: &inner,
+                found: self.found,
             }
-        };
-        let (new_east, new_north) = self.spot((length(east), length(north)));
-        let moved = |coord, length| match coord {
-            Coord::At(_) => Coord::At(length),
-            Coord::Wall(side) => Coord::Wall(self.compass(side)),
-        };
-        let (for_east, for_north) = if self.placement.quarters.is_multiple_of(2) {
-            (east, north)
-        } else {
-            (north, east)
-        };
-        (moved(for_east, new_east), moved(for_north, new_north))
+            .place(parts);
+        }
     }
 
-    fn level(&mut self, name: &Name) -> Option<Name> {
+    /// The number of a level named in the group; nothing where there is none, which is reported.
+    fn storey(&mut self, name: &Name) -> Option<usize> {
         let Some(shift) = here_shift(&name.text) else {
-            return Some(name.clone());
+            // An unknown level has been reported where it is named.
+            return self.plan.storeys.get(name.text.as_str()).copied();
         };
-        let storey = i64::try_from(self.storey)
+        let storey = i64::try_from(self.scope.storey)
             .unwrap_or(i64::MAX)
             .saturating_add(i64::from(shift));
-        let level = usize::try_from(storey)
-            .ok()
-            .and_then(|storey| self.levels.get(storey));
-        if let Some(level) = level {
-            return Some(Name {
-                text: level.name.text.clone(),
-                span: name.span,
-            });
+        let storey = usize::try_from(storey).ok();
+        let storey = storey.filter(|storey| *storey < self.plan.levels.len());
+        if storey.is_none() {
+            self.no_such_storey(name);
         }
-        let mistake = Diagnostic::mistake(
+        storey
+    }
+
+    fn no_such_storey(&mut self, name: &Name) {
+        // The placement that named a level and no `here…` has to be changed; the others go along.
+        let mut scope = self.scope;
+        let mut along = Vec::new();
+        while here_shift(&scope.placement.level.text).is_some()
+            && let Some(outer) = scope.outer
+        {
+            along.push(scope.placement.span);
+            scope = outer;
+        }
+        let from = &self.plan.levels[self.scope.storey].name.text;
+        let mut mistake = Diagnostic::mistake(
             "no-such-storey",
-            self.placement.span,
-            format!(
-                "there is no level for `{}` from `{}`",
-                name.text, self.placement.level.text
-            ),
+            scope.placement.span,
+            format!("there is no level for `{}` from `{from}`", name.text),
         )
         .expected("expected a level that has others above and below as the group needs")
         .note(name.span, "used here");
+        for span in along {
+            mistake = mistake.note(span, "in the group placed here");
+        }
         self.found.push(mistake);
-        None
+    }
+
+    fn level(&mut self, name: &Name) -> Option<Name> {
+        if here_shift(&name.text).is_none() {
+            return Some(name.clone());
+        }
+        let storey = self.storey(name)?;
+        Some(Name {
+            text: self.plan.levels[storey].name.text.clone(),
+            span: name.span,
+        })
     }
 
     fn prefixed(&self, name: &Name) -> Name {
         Name {
-            text: format!("{}/{}", self.placement.prefix.text, name.text),
+            text: format!("{}/{}", self.scope.prefix, name.text),
             span: name.span,
         }
     }
 
+    /// What a name means that is used in the group: what `with` says, a name of the group, or one
+    /// of the groups around, innermost first.
     fn reference(&self, name: &Name) -> Name {
-        if let Some(word) = name.text.strip_prefix('$')
-            && let Some(given) = self.placement.given(word)
-        {
-            return Name {
-                text: given.text.clone(),
-                span: name.span,
-            };
+        let mut text = name.text.as_str();
+        let mut around = Some(self.scope);
+        while let Some(scope) = around {
+            if let Some(word) = text.strip_prefix('$') {
+                match scope.placement.given(word) {
+                    // Given where the group is placed, and so a name of what is around it.
+                    Some(given) => text = &given.text,
+                    None => break,
+                }
+            } else if self.plan.own[scope.group].has(text) {
+                return Name {
+                    text: format!("{}/{text}", scope.prefix),
+                    span: name.span,
+                };
+            }
+            around = scope.outer;
         }
-        if self.own.contains(name.text.as_str()) {
-            self.prefixed(name)
-        } else {
-            name.clone()
+        Name {
+            text: text.to_owned(),
+            span: name.span,
         }
     }
 
@@ -199,8 +193,12 @@ impl Placing<'_> {
     }
 
     fn wall(&mut self, wall: &Wall) -> Option<Wall> {
-        let mut points: Vec<_> = wall.points.iter().map(|point| self.spot(*point)).collect();
-        if self.placement.mirror.is_some() {
+        let mut points: Vec<_> = wall
+            .points
+            .iter()
+            .map(|point| self.scope.motion.spot(*point))
+            .collect();
+        if self.scope.motion.mirrored {
             // In a mirror left is right; walked the other way it is left again.
             points.reverse();
         }
@@ -214,7 +212,7 @@ impl Placing<'_> {
     fn opening(&mut self, opening: &Opening) -> Option<Opening> {
         Some(Opening {
             level: self.level(&opening.level)?,
-            at: self.spot(opening.at),
+            at: self.scope.motion.spot(opening.at),
             ..*opening
         })
     }
@@ -224,20 +222,20 @@ impl Placing<'_> {
         Some(RoomName {
             text: room.text.clone(),
             level,
-            at: self.spot(room.at),
+            at: self.scope.motion.spot(room.at),
         })
     }
 
     fn body(&mut self, body: &Body) -> Option<Body> {
         let shape = match body.shape {
             BodyShape::Along { from, to, wide } => BodyShape::Along {
-                from: self.spot(from),
-                to: self.spot(to),
+                from: self.scope.motion.spot(from),
+                to: self.scope.motion.spot(to),
                 wide,
             },
             BodyShape::Between { from, to } => BodyShape::Between {
-                from: self.spot(from),
-                to: self.spot(to),
+                from: self.scope.motion.spot(from),
+                to: self.scope.motion.spot(to),
             },
         };
         let top = self.height(&body.top)?;
@@ -250,7 +248,7 @@ impl Placing<'_> {
     }
 
     fn fixture(&mut self, fixture: &Fixture) -> Option<Fixture> {
-        let mirrored = self.placement.mirror.is_some();
+        let mirrored = self.scope.motion.mirrored;
         let ports = fixture.ports.iter().map(|port| {
             if mirrored {
                 swapped(port)
@@ -262,11 +260,11 @@ impl Placing<'_> {
             tag: self.prefixed(&fixture.tag),
             kind: fixture.kind.clone(),
             level: self.level(&fixture.level)?,
-            at: self.coords(fixture.at),
-            faces: self.compass(fixture.faces),
+            at: self.scope.motion.coords(fixture.at),
+            faces: self.scope.motion.compass(fixture.faces),
             ports: ports.collect(),
             mirrored,
-            raised: self.placement.raised,
+            raised: self.scope.motion.raised,
             ..*fixture
         })
     }
@@ -276,7 +274,7 @@ impl Placing<'_> {
             // What is told from a floor goes up with the group; structure stays where it is.
             Surface::Floor(level) => (
                 Surface::Floor(self.level(level)?),
-                height.offset + self.placement.raised,
+                height.offset + self.scope.motion.raised,
             ),
             Surface::Ceiling(level) => (Surface::Ceiling(self.level(level)?), height.offset),
             Surface::Joists(level) => (Surface::Joists(self.level(level)?), height.offset),
@@ -313,18 +311,18 @@ impl Placing<'_> {
     fn step(&mut self, kind: &StepKind) -> Option<StepKind> {
         Some(match kind {
             StepKind::Start(Start::At { at, height }) => StepKind::Start(Start::At {
-                at: self.coords(*at),
+                at: self.scope.motion.coords(*at),
                 height: self.height(height)?,
             }),
             StepKind::Start(Start::From(point)) => StepKind::Start(Start::From(self.point(point))),
             StepKind::Level { way, reach } => {
                 let reach = match reach {
                     Reach::Abreast(point) => Reach::Abreast(self.point(point)),
-                    Reach::AbreastAt(at) => Reach::AbreastAt(self.coords(*at)),
+                    Reach::AbreastAt(at) => Reach::AbreastAt(self.scope.motion.coords(*at)),
                     other => other.clone(),
                 };
                 StepKind::Level {
-                    way: self.compass(*way),
+                    way: self.scope.motion.compass(*way),
                     reach,
                 }
             }
@@ -344,7 +342,7 @@ impl Placing<'_> {
                 up: *up,
                 rise: *rise,
                 angle: *angle,
-                way: self.compass(*way),
+                way: self.scope.motion.compass(*way),
             },
             StepKind::Offset {
                 first,
@@ -352,10 +350,10 @@ impl Placing<'_> {
                 angle,
                 going,
             } => StepKind::Offset {
-                first: (self.direction(first.0), first.1),
-                second: (self.direction(second.0), second.1),
+                first: (self.scope.motion.direction(first.0), first.1),
+                second: (self.scope.motion.direction(second.0), second.1),
                 angle: *angle,
-                going: going.map(|way| self.direction(way)),
+                going: going.map(|way| self.scope.motion.direction(way)),
             },
             StepKind::To { at, height } => {
                 let height = match height {
@@ -363,7 +361,7 @@ impl Placing<'_> {
                     None => None,
                 };
                 StepKind::To {
-                    at: self.coords(*at),
+                    at: self.scope.motion.coords(*at),
                     height,
                 }
             }

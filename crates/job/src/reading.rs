@@ -5,13 +5,13 @@ use std::collections::{HashMap, HashSet};
 use wyeline_units::UnitSystem;
 
 use crate::diagnostic::{Diagnostic, Span};
-use crate::groups::{self, Group, Parts, Placement};
+use crate::groups::{self, Group, Parts};
 use crate::line::{Found, Line};
 use crate::model::{Job, Name, OpeningKind};
 use crate::runs::OpenRun;
 use crate::source::{shown, split_remark, without_mark};
 use crate::words::{BODIES, STATEMENTS, look_up, step_words, system};
-use crate::{bytes, names, near, statements};
+use crate::{bytes, names, near, nesting, statements};
 
 /// A job as far as it was understood, and everything that was wrong with its text.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -80,7 +80,6 @@ pub struct Reader {
     units: UnitSystem,
     parts: Parts,
     groups: Vec<Group>,
-    placements: Vec<Placement>,
     group: Option<Group>,
     /// The `group` line of the open group.
     group_span: Span,
@@ -199,6 +198,10 @@ impl Reader {
                 let fixture = statements::fixture(line);
                 self.here().fixtures.extend(fixture);
             }
+            "place" => {
+                let placement = groups::placement(line);
+                self.here().placements.extend(placement);
+            }
             "note" => {
                 let note = line.quoted("a note");
                 line.finish();
@@ -221,7 +224,9 @@ impl Reader {
                         span,
                         format!("`{first}` cannot stand in a group"),
                     )
-                    .expected("expected a wall, an opening, a fixture, a body or a run")
+                    .expected(
+                        "expected a wall, an opening, a fixture, a body, a run or a placement",
+                    )
                     .note(self.group_span, "the group begins here")
                     .help("close the group first with `end-group`");
                     line.report(mistake);
@@ -237,7 +242,6 @@ impl Reader {
         match first {
             "level" => self.job.levels.extend(statements::level(line)),
             "roof" => self.job.roofs.extend(statements::roof(line)),
-            "place" => self.placements.extend(groups::placement(line)),
             _ => self.said_once(line, first, span),
         }
     }
@@ -302,7 +306,8 @@ impl Reader {
             let mistake =
                 Diagnostic::mistake("group-in-group", span, "a group cannot stand in a group")
                     .expected("expected `end-group` first")
-                    .note(self.group_span, "this group is still open");
+                    .note(self.group_span, "this group is still open")
+                    .help("write it outside; `place` puts it into this one");
             line.report(mistake);
             self.store_group(line.found);
         }
@@ -353,18 +358,11 @@ impl Reader {
             mut job,
             mut parts,
             groups,
-            placements,
             ..
         } = self;
         let mut diagnostics = found.diagnostics;
         names::levels(&job.levels, &found.levels, &mut diagnostics);
-        names::place_all(
-            &groups,
-            &placements,
-            &job.levels,
-            &mut parts,
-            &mut diagnostics,
-        );
+        nesting::place_all(&groups, &job.levels, &mut parts, &mut diagnostics);
         names::unique(&parts, &mut diagnostics);
         job.walls = parts.walls;
         job.openings = parts.openings;

@@ -1,7 +1,9 @@
 //! Every example of the language page is read as the page says.
 
+use wyeline_job::model::Coord;
 use wyeline_job::words::{BODIES, COMPASS, DEVICES, PORTS, STATEMENTS, STEPS};
 use wyeline_job::{line_index, read, tidy};
+use wyeline_units::Len;
 
 const PAGE: &str = include_str!("../../../docs/job-language.md");
 
@@ -117,4 +119,26 @@ fn tidied_examples_still_read_without_a_mistake() {
     for block in blocks().into_iter().filter(|block| block.kind == "wye") {
         assert_eq!(faults(&tidy(&format!("{}{}", house(), block.text))), none);
     }
+}
+
+#[test]
+fn the_nested_lavatory_lies_where_the_page_says() {
+    let block = blocks()
+        .into_iter()
+        .find(|block| block.text.contains("group floor"))
+        .expect("the example of a floor");
+    let job = read(&format!("{}{}", house(), block.text)).job;
+    let tags: Vec<&str> = job
+        .fixtures
+        .iter()
+        .map(|fixture| fixture.tag.text.as_str())
+        .filter(|tag| tag.contains('/'))
+        .collect();
+    assert_eq!(tags, ["F0/E/LAV", "F0/W/LAV", "F1/E/LAV", "F1/W/LAV"]);
+    // 30',6'6" as the page works out.
+    let last = job.fixtures.last().expect("fixtures");
+    assert_eq!(
+        last.at,
+        (Coord::At(Len::feet(30)), Coord::At(Len::inches(6 * 12 + 6)))
+    );
 }

@@ -311,28 +311,61 @@ fn moves_that_cannot_be_made() {
             "offset-not-square",
         ),
         ("east into wall\neast 1'\ncap\n", "no-such-wall"),
-        ("east legs 3'\ncap\n", "legs-along-axis"),
-        ("up 1'\ndown to main floor +1'\ncap\n", "height-behind"),
+        ("up 1'\ndown to main floor -2'\ncap\n", "drain-uphill"),
+        ("up 1'\nup to main floor -18\"\ncap\n", "height-behind"),
         ("east 1'\nup 1'\ncatch WC1 at 45\ncap\n", "no-room-for-45"),
         ("cleanout A\ncleanout B\neast 1'\ncap\n", "two-on-one-point"),
         (
             "cleanout A length 1'\ncleanout B\neast 6\"\ncap\n",
             "no-room-for-device",
         ),
+        (
+            "east 1'\ncleanout A length 1'\ncleanout B\ncap\n",
+            "no-room-for-device",
+        ),
     ] {
-        let reading = wyeline_job::read(&drain(steps));
-        let built = wyeline_network::build(&reading.job, &drain(steps));
-        let all: Vec<_> = reading
-            .diagnostics
-            .iter()
-            .chain(&built.diagnostics)
-            .map(|d| d.code)
-            .collect();
-        // The reader may refuse a step first; then the network never sees it.
-        assert!(
-            all.contains(&code) || !reading.diagnostics.is_empty(),
-            "{steps}: {all:?}"
-        );
+        mistake(&drain(steps), code);
+    }
+}
+
+/// What the reader refuses is refused here too, for jobs that come from elsewhere than text.
+#[test]
+fn a_job_not_read_from_text() {
+    use wyeline_job::model::{Compass, Reach, StepKind};
+    use wyeline_units::{Len, Slope};
+    for (kind, code) in [
+        (
+            StepKind::Tilt {
+                up: true,
+                rise: Len::inches(6),
+                angle: 4400,
+                way: Compass::East,
+            },
+            "angle-without-fitting",
+        ),
+        (
+            StepKind::Level {
+                way: Compass::East,
+                reach: Reach::Travel(Len::inches(-6)),
+            },
+            "negative-length",
+        ),
+        (
+            StepKind::Level {
+                way: Compass::East,
+                reach: Reach::Legs(Len::inches(6)),
+            },
+            "legs-along-axis",
+        ),
+        (StepKind::Slope(Slope::LEVEL), "level-drain"),
+    ] {
+        let text = drain("east 1'\neast 1'\ncap\n");
+        let mut job = wyeline_job::read(&text).job;
+        job.runs[0].steps[2].kind = kind;
+        let built = wyeline_network::build(&job, &text);
+        assert!(codes(&built).contains(&code), "{code}: {:?}", codes(&built));
+        // The rest of the run stands.
+        assert_eq!(built.network.runs[0].pipes.len(), 1);
     }
 }
 

@@ -124,6 +124,22 @@ fn into_the_next_wall() {
     lies(&n, "c:2", 243.0, 60.0, 12.0);
 }
 
+/// Walls named by their side: the core of the outermost one at that place, here 3 outside the faces at
+/// x = 0 (4 further west north of y = 10) and y = 20.
+#[test]
+fn coordinates_by_walls() {
+    let told = |at: &str| {
+        network(&format!(
+            "level main floor 0'\nwall main 0',0' 10',0' 10',20' -4',20' -4',10' 0',10' 0',0' thick 6\"\n\
+             cold c\nstart {at} main floor\nup 1'\ncap\n"
+        ))
+    };
+    lies(&told("west-wall,5'"), "c:0", -3.0, 60.0, 0.0);
+    lies(&told("west-wall,15'"), "c:0", -51.0, 180.0, 0.0);
+    lies(&told("5',north-wall"), "c:0", 60.0, 243.0, 0.0);
+    lies(&told("east-wall,south-wall"), "c:0", 123.0, -3.0, 0.0);
+}
+
 /// Under the floor the walls meant are those above; between ceiling and floor as well.
 #[test]
 fn walls_of_the_storey_above() {

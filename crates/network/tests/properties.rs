@@ -94,6 +94,9 @@ proptest! {
                 prop_assert!((pipe.fall_mm - slope * run).abs() < 1e-9);
             }
         }
+        let mut ids: Vec<_> = n.pipes.iter().map(|pipe| &pipe.id).chain(n.nodes.iter().map(|node| &node.id)).collect();
+        ids.sort_unstable();
+        prop_assert!(ids.windows(2).all(|pair| pair[0] != pair[1]), "an id stands twice");
         // Follow the flow from every node.
         let mut next = vec![None; n.nodes.len()];
         for pipe in &n.pipes {

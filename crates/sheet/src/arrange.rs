@@ -7,8 +7,8 @@ use wyeline_units::Scale;
 
 use crate::block::Block;
 use crate::caption;
-use crate::drawer::{Kind, Wanted};
-use crate::frame::Page;
+use crate::drawer::{Kind, Source, Wanted};
+use crate::frame::{GUTTER, Page, flow};
 use crate::notes::view_words;
 use crate::options::Options;
 use crate::page::{Datum, Group, Item, Mark};
@@ -18,20 +18,27 @@ use crate::title::{SheetWords, title_block};
 
 /// Room for labels on each side of a view, mm, before it is drawn; our choice, checked after drawing.
 pub(crate) const LABELS: Vec2 = Vec2::new(13.0, 8.0);
-/// Space between two columns, mm.
-const GUTTER: f64 = 6.0;
 /// Room for the viewpoint's mark round a plan, mm.
 const EYE: f64 = 9.0;
 
+/// A picture drawn and the cell it stands in.
+pub(crate) struct Drawn<'a> {
+    pub picture: Picture,
+    /// The words for its part.
+    pub part: String,
+    pub cell: Rect,
+    /// The network its indices are of.
+    pub network: Source<'a>,
+}
+
 /// A sheet with its pictures drawn, before it has its number.
-pub(crate) struct Draft {
+pub(crate) struct Draft<'a> {
     pub page: Page,
-    /// Each picture, the words for its part, its cell.
-    pub cells: Vec<(Picture, String, Rect)>,
+    pub cells: Vec<Drawn<'a>>,
     pub title: String,
     pub key: Option<Block>,
-    /// Labels that reach out of the page's area, mm; 0 where all is well.
-    pub beyond: f64,
+    /// How far labels reach out of the page's area across and down, mm; 0 where all is well.
+    pub beyond: Vec2,
 }
 
 /// What all sheets of a job have in common while they are arranged.
@@ -43,10 +50,14 @@ pub(crate) struct Desk<'a> {
     pub scales: Vec<Scale>,
 }
 
-impl Desk<'_> {
+impl<'a> Desk<'a> {
     /// A page whose title block has room for these words.
     pub fn page(&self, orientation: Orientation, title: &str) -> Page {
-        let words = SheetWords { title, scale: "3/16 in = 1 ft", number: (999, 999) };
+        let words = SheetWords {
+            title,
+            scale: "3/16 in = 1 ft",
+            number: (999, 999),
+        };
         let height = title_block(self.network, &words, self.paper.side).height;
         Page::new(self.paper, orientation, height)
     }
@@ -70,15 +81,23 @@ impl Desk<'_> {
     }
 
     /// All views on one sheet, at the largest of the scales at which they fit; nothing where they do not.
-    pub fn one_sheet(&self, wanted: &[Wanted], scales: &[Scale], way: Option<Orientation>) -> Option<Draft> {
-        let title = title(self.network, wanted);
+    pub fn one_sheet(
+        &self,
+        wanted: &[Wanted<'a>],
+        scales: &[Scale],
+        way: Option<Orientation>,
+    ) -> Option<Draft<'a>> {
+        let title = title(wanted);
         let page = |way: Orientation| self.page(way, &title);
         let pages = [page(Orientation::Landscape), page(Orientation::Portrait)];
-        let extents: Vec<Rect> = wanted.iter().map(|w| w.extent(self.network)).collect();
+        let extents: Vec<Rect> = wanted.iter().map(|w| w.extent()).collect();
         for scale in scales {
             let estimate: Vec<Size> = extents
                 .iter()
-                .map(|e| Size::new(scale.paper(e.width()), scale.paper(e.height())) + LABELS.to_size() * 2.0)
+                .map(|e| {
+                    Size::new(scale.paper(e.width()), scale.paper(e.height()))
+                        + LABELS.to_size() * 2.0
+                })
                 .collect();
             let ways = way.as_ref().map_or(self.ways(*scale), std::slice::from_ref);
             let likely: Vec<&Page> = ways
@@ -89,13 +108,26 @@ impl Desk<'_> {
             if likely.is_empty() {
                 continue;
             }
-            let pictures: Vec<Picture> = wanted.iter().map(|w| w.draw(self.network, self.options, *scale)).collect();
+            let pictures: Vec<Picture> = wanted
+                .iter()
+                .map(|w| w.draw(self.options, *scale))
+                .collect();
             let sizes: Vec<Size> = pictures.iter().map(|p| p.bounds.size()).collect();
             for page in likely {
                 if let Some(cells) = self.cells(page, wanted, &sizes, *scale) {
-                    let parts = wanted.iter().map(|w| w.part.title.clone());
-                    let cells = pictures.into_iter().zip(parts).zip(cells).map(|((p, t), c)| (p, t, c)).collect();
-                    return Some(Draft { page: page.clone(), cells, title, key: None, beyond: 0.0 });
+                    let cells = wanted
+                        .iter()
+                        .zip(pictures)
+                        .zip(cells)
+                        .map(|((w, p), c)| w.drawn(p, c))
+                        .collect();
+                    return Some(Draft {
+                        page: page.clone(),
+                        cells,
+                        title,
+                        key: None,
+                        beyond: Vec2::ZERO,
+                    });
                 }
             }
         }
@@ -103,32 +135,49 @@ impl Desk<'_> {
     }
 
     /// All plans on one sheet, unless each of them alone could be drawn larger; nothing where they do not fit.
-    pub fn plans_together(&self, plans: &[Wanted]) -> Option<Draft> {
+    pub fn plans_together(&self, plans: &[Wanted<'a>]) -> Option<Draft<'a>> {
         let draft = self.one_sheet(plans, &self.scales, Some(self.way()))?;
-        let scale = draft.cells.first()?.0.scale;
-        let Some(larger) = self.scales.iter().rev().find(|s| **s < scale) else { return Some(draft) };
+        let scale = draft.cells.first()?.picture.scale;
+        let Some(larger) = self.scales.iter().rev().find(|s| **s < scale) else {
+            return Some(draft);
+        };
         if scale <= crate::scales::enough(self.network.units) {
             return Some(draft);
         }
         let page = self.page(self.way(), &draft.title);
         let alone = |plan: &Wanted| {
-            let extent = plan.extent(self.network);
-            let size = Size::new(larger.paper(extent.width()), larger.paper(extent.height())) + LABELS.to_size() * 2.0;
-            self.cells(&page, std::slice::from_ref(plan), &[size], *larger).is_some()
+            let extent = plan.extent();
+            let size = Size::new(larger.paper(extent.width()), larger.paper(extent.height()))
+                + LABELS.to_size() * 2.0;
+            self.cells(&page, std::slice::from_ref(plan), &[size], *larger)
+                .is_some()
         };
         (!plans.iter().all(alone)).then_some(draft)
     }
 
     /// Cells for views of these sizes, captions included.
-    fn cells(&self, page: &Page, wanted: &[Wanted], sizes: &[Size], scale: Scale) -> Option<Vec<Rect>> {
+    fn cells(
+        &self,
+        page: &Page,
+        wanted: &[Wanted],
+        sizes: &[Size],
+        scale: Scale,
+    ) -> Option<Vec<Rect>> {
         let several = wanted.len() > 1;
         let full: Vec<Size> = wanted
             .iter()
             .zip(sizes)
             .map(|(w, size)| {
-                let eye = if several && matches!(w.kind, Kind::Plan(_)) { 2.0 * EYE } else { 0.0 };
+                let eye = if several && matches!(w.kind, Kind::Plan(_)) {
+                    2.0 * EYE
+                } else {
+                    0.0
+                };
                 let width = (size.width + eye).max(caption::LEAST);
-                Size::new(width, size.height + eye + self.caption_height(w, scale, width))
+                Size::new(
+                    width,
+                    size.height + eye + self.caption_height(w, scale, width),
+                )
             })
             .collect();
         let iso = wanted.iter().position(|w| matches!(w.kind, Kind::Iso(_)));
@@ -141,36 +190,56 @@ impl Desk<'_> {
     /// Height of a view's caption, mm.
     pub fn caption_height(&self, wanted: &Wanted, scale: Scale, width: f64) -> f64 {
         let view = wanted.kind.view(self.options.true_fall);
-        caption::words(self.network, view, &wanted.part.title, scale, width).height()
+        caption::words(&wanted.network, view, &wanted.part.title, scale, width).height()
     }
 
     /// One view on a sheet of its own, however far it reaches.
-    pub fn forced(&self, wanted: &Wanted, scale: Scale, orientation: Orientation, key: Option<Block>) -> Draft {
-        let title = title(self.network, std::slice::from_ref(wanted));
-        let page = self.page(orientation, &title);
-        let picture = wanted.draw(self.network, self.options, scale);
+    pub fn forced(
+        &self,
+        wanted: &Wanted<'a>,
+        scale: Scale,
+        way: Orientation,
+        key: Option<Block>,
+    ) -> Draft<'a> {
+        let title = title(std::slice::from_ref(wanted));
+        let page = self.page(way, &title);
+        let picture = wanted.draw(self.options, scale);
         let tall = picture.bounds.height() + self.caption_height(wanted, scale, page.area.width());
-        let beyond = (picture.bounds.width() - page.area.width()).max(tall - page.area.height()).max(0.0);
+        let beyond = Vec2::new(
+            (picture.bounds.width() - page.area.width()).max(0.0),
+            (tall - page.area.height()).max(0.0),
+        );
         let cell = page.area;
-        Draft { page, cells: vec![(picture, wanted.part.title.clone(), cell)], title, key, beyond }
+        Draft {
+            page,
+            cells: vec![wanted.drawn(picture, cell)],
+            title,
+            key,
+            beyond,
+        }
     }
 }
 
 /// The title of a sheet with these views.
-fn title(network: &Network, wanted: &[Wanted]) -> String {
-    let words: Vec<String> = wanted.iter().map(|w| view_words(network, w.kind.view(false))).collect();
+fn title(wanted: &[Wanted]) -> String {
+    let words: Vec<String> = wanted
+        .iter()
+        .map(|w| view_words(&w.network, w.kind.view(false)))
+        .collect();
     let mut said = words.join("; ");
     if let Some(part) = wanted.iter().map(|w| &w.part.title).find(|t| !t.is_empty()) {
         said = format!("{part}: {said}");
     }
     let mut letters = said.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
-impl Draft {
+impl Draft<'_> {
     /// The scale in words, where all pictures share one.
     pub fn scale_words(&self) -> String {
-        let mut scales = self.cells.iter().map(|(p, ..)| p.scale);
+        let mut scales = self.cells.iter().map(|drawn| drawn.picture.scale);
         match scales.next() {
             None => "none".to_owned(),
             Some(first) if scales.all(|s| s == first) => crate::scales::scale_words(first),
@@ -182,77 +251,123 @@ impl Draft {
     ///
     /// Tried in turn until everything has room: the page's own column below the stamp, a second column where the last
     /// picture leaves one, and both again over the stamp's corner.
-    pub fn columns(&self, network: &Network, blocks: &[Block]) -> (Vec<Rect>, Vec<Rect>, Option<Rect>) {
-        let cells: Vec<Rect> = self.cells.iter().map(|(.., cell)| *cell).collect();
-        let (column, room) = (self.page.column, self.page.room());
+    pub fn columns(&self, blocks: &[Block]) -> (Vec<Rect>, Vec<Rect>, Option<Rect>) {
+        let cells: Vec<Rect> = self.cells.iter().map(|drawn| drawn.cell).collect();
+        let room = self.page.room();
         let mut narrower = cells.clone();
-        let second = narrower.last_mut().zip(self.cells.last()).and_then(|(cell, (picture, ..))| {
-            let taken = picture.bounds.width().max(caption::LEAST) + 2.0;
-            let beside = self.page.orientation == Orientation::Landscape && cell.x1 >= self.page.area.x1 - 1e-9;
-            (beside && cell.width() - taken >= room + GUTTER).then(|| {
-                let second = Rect::new(cell.x1 - room, cell.y0, cell.x1, cell.y1);
-                cell.x1 -= room + GUTTER;
-                second
-            })
-        });
+        let second = narrower
+            .last_mut()
+            .zip(self.cells.last())
+            .and_then(|(cell, drawn)| {
+                let taken = drawn.picture.bounds.width().max(caption::LEAST) + 2.0;
+                let beside = self.page.orientation == Orientation::Landscape
+                    && cell.x1 >= self.page.area.x1 - 1e-9;
+                (beside && cell.width() - taken >= room + GUTTER).then(|| {
+                    let second = Rect::new(cell.x1 - room, cell.y0, cell.x1, cell.y1);
+                    cell.x1 -= room + GUTTER;
+                    second
+                })
+            });
         let stamp = self.page.stamp();
         let clear = |column: Rect, stamp: Rect| {
             let crossed = column.intersect(stamp);
-            if crossed.width() > 0.0 && crossed.height() > 0.0 { Rect { y0: stamp.y1 + 2.0, ..column } } else { column }
+            if crossed.width() > 0.0 && crossed.height() > 0.0 {
+                Rect {
+                    y0: stamp.y1 + 2.0,
+                    ..column
+                }
+            } else {
+                column
+            }
         };
         let mut tries: Vec<(Vec<Rect>, &Vec<Rect>, Option<Rect>)> = Vec::new();
         for stamp in stamp.map(Some).into_iter().chain([None]) {
             let place = |rect: Rect| stamp.map_or(rect, |s| clear(rect, s));
-            tries.push((vec![place(column)], &cells, stamp));
+            let own: Vec<Rect> = self.page.columns.iter().map(|c| place(*c)).collect();
+            tries.push((own.clone(), &cells, stamp));
             if let Some(second) = second {
-                tries.push((vec![place(second), place(column)], &narrower, stamp));
+                tries.push((
+                    std::iter::once(place(second)).chain(own).collect(),
+                    &narrower,
+                    stamp,
+                ));
             }
         }
         let last = tries.len() - 1;
         for (i, (columns, cells, stamp)) in tries.into_iter().enumerate() {
-            let keeps = |((picture, part, _), cell): (&(Picture, String, Rect), &Rect)| {
-                standing(picture, inner(network, picture, part, *cell), stamp).1
+            let keeps = |(drawn, cell): (&Drawn, &Rect)| {
+                standing(&drawn.picture, drawn.inner(*cell), stamp).1
             };
             let free = stamp.is_none() || self.cells.iter().zip(cells).all(keeps);
             if i == last || free && has_room(blocks, &columns) {
                 return (columns, cells.clone(), stamp);
             }
         }
-        (vec![column], cells, None)
+        (self.page.columns.clone(), cells, None)
     }
 
     /// Puts the pictures into their cells, clear of the stamp's corner.
-    pub fn views(drawn: Vec<(Picture, String, Rect)>, cells: &[Rect], network: &Network, stamp: Option<Rect>) -> Vec<Item> {
+    pub fn views(drawn: Vec<Drawn>, cells: &[Rect], stamp: Option<Rect>) -> Vec<Item> {
         let mut items = Vec::new();
-        let corner = drawn.iter().find_map(|(p, ..)| match p.view {
+        let corner = drawn.iter().find_map(|d| match d.picture.view {
             View::Iso { corner, .. } => Some(corner),
             View::Plan { .. } => None,
         });
-        for ((picture, part, _), cell) in drawn.into_iter().zip(cells) {
-            let words = caption::words(network, picture.view, &part, picture.scale, cell.width());
-            let (by, _) = standing(&picture, inner(network, &picture, &part, *cell), stamp);
+        for (drawn, cell) in drawn.into_iter().zip(cells) {
+            let (by, _) = standing(&drawn.picture, drawn.inner(*cell), stamp);
+            let Drawn {
+                picture,
+                part,
+                network,
+                ..
+            } = drawn;
             let (view, scale, bounds) = (picture.view, picture.scale, picture.bounds + by);
-            items.push(Item::Group(place::view(network, picture, by.to_point())));
+            items.push(Item::Group(place::view(&network, picture, by.to_point())));
             if let (View::Plan { .. }, Some(corner)) = (view, corner) {
                 items.push(Item::Group(eye(corner, bounds)));
             }
-            items.push(Item::Group(words.draw(network, view, scale, *cell)));
+            let words = caption::words(&network, view, &part, scale, cell.width());
+            items.push(Item::Group(words.draw(&network, view, scale, *cell)));
         }
         items
     }
 }
 
-/// A cell without its caption.
-fn inner(network: &Network, picture: &Picture, part: &str, cell: Rect) -> Rect {
-    let words = caption::words(network, picture.view, part, picture.scale, cell.width());
-    Rect::new(cell.x0, cell.y0, cell.x1, cell.y1 - words.height())
+impl<'a> Wanted<'a> {
+    fn drawn(&self, picture: Picture, cell: Rect) -> Drawn<'a> {
+        Drawn {
+            picture,
+            part: self.part.title.clone(),
+            cell,
+            network: self.network.clone(),
+        }
+    }
+}
+
+impl Drawn<'_> {
+    /// A cell without the caption.
+    fn inner(&self, cell: Rect) -> Rect {
+        let picture = &self.picture;
+        let words = caption::words(
+            &self.network,
+            picture.view,
+            &self.part,
+            picture.scale,
+            cell.width(),
+        );
+        Rect::new(cell.x0, cell.y0, cell.x1, cell.y1 - words.height())
+    }
 }
 
 /// Whether blocks have room in columns.
 fn has_room(blocks: &[Block], columns: &[Rect]) -> bool {
     // The heights decide; flowing empty copies says it exactly, headings kept with what follows.
-    let bare = blocks.iter().map(|b| Block { height: b.height, keep_with_next: b.keep_with_next, group: Group::default() });
-    crate::frame::flow(bare.collect(), columns).1.is_empty()
+    let bare = blocks.iter().map(|b| Block {
+        height: b.height,
+        keep_with_next: b.keep_with_next,
+        group: Group::default(),
+    });
+    flow(bare.collect(), columns).1.is_empty()
 }
 
 /// Where in its cell a picture stands, and whether it keeps clear of `stamp`: in the middle, or as far left or low as need be.
@@ -262,8 +377,17 @@ fn standing(picture: &Picture, inner: Rect, stamp: Option<Rect>) -> (Vec2, bool)
         let spare = inner.size() - bounds.size();
         inner.origin() + Vec2::new(spare.width * across, spare.height * down) - bounds.origin()
     };
-    let tries = [(0.5, 0.5), (0.25, 0.5), (0.0, 0.5), (0.5, 1.0), (0.25, 1.0), (0.0, 1.0)];
-    let Some(stamp) = stamp else { return (at(0.5, 0.5), true) };
+    let tries = [
+        (0.5, 0.5),
+        (0.25, 0.5),
+        (0.0, 0.5),
+        (0.5, 1.0),
+        (0.25, 1.0),
+        (0.0, 1.0),
+    ];
+    let Some(stamp) = stamp else {
+        return (at(0.5, 0.5), true);
+    };
     tries
         .iter()
         .map(|(across, down)| at(*across, *down))
@@ -276,11 +400,18 @@ fn eye(corner: Corner, plan: Rect) -> Group {
     let mut group = Group::new("viewpoint").with("corner", Datum::Word(corner.word()));
     group.title = Some(format!("the isometric is seen from the {}", corner.name()));
     let marks = wyeline_draw::plan::viewpoint_mark(plan, corner);
-    group.items.extend(marks.into_iter().map(|stroke| Item::Stroke(Mark { class: "", stroke })));
+    group.items.extend(
+        marks
+            .into_iter()
+            .map(|stroke| Item::Stroke(Mark { class: "", stroke })),
+    );
     group
 }
 
 /// The whole of a job for the systems asked for.
 pub(crate) fn whole(options: &Options) -> Part {
-    Part { systems: options.systems.clone(), ..Part::default() }
+    Part {
+        systems: options.systems.clone(),
+        ..Part::default()
+    }
 }

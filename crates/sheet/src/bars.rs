@@ -25,13 +25,24 @@ fn span(scale: Scale, units: UnitSystem) -> (f64, f64, &'static str) {
     } else {
         (FOOT, "ft", &[1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0])
     };
-    let reach = steps.iter().rev().find(|s| scale.paper(**s * unit) <= LONGEST).unwrap_or(&steps[0]);
+    let reach = steps
+        .iter()
+        .rev()
+        .find(|s| scale.paper(**s * unit) <= LONGEST)
+        .unwrap_or(&steps[0]);
     (*reach, unit, word)
 }
 
 /// A filled shape.
 fn filled(path: BezPath) -> Item {
-    Item::Stroke(Mark { class: "", stroke: Stroke { path, pen: None, fill: Some(Colour::BLACK) } })
+    Item::Stroke(Mark {
+        class: "",
+        stroke: Stroke {
+            path,
+            pen: None,
+            fill: Some(Colour::BLACK),
+        },
+    })
 }
 
 /// The scale bar: marks at 0, a quarter, a half and all of its length, upper left corner at (0, 0).
@@ -40,16 +51,31 @@ fn filled(path: BezPath) -> Item {
 pub(crate) fn scale_bar(scale: Scale, units: UnitSystem) -> (Group, f64, f64) {
     let (reach, unit, word) = span(scale, units);
     let length = scale.paper(reach * unit);
-    let mut group = Group::new("scale-bar").with("length", Datum::Measure(length)).with("stands-for", Datum::Measure(reach * unit));
+    let mut group = Group::new("scale-bar")
+        .with("length", Datum::Measure(length))
+        .with("stands-for", Datum::Measure(reach * unit));
     let top = CAPTION + 1.5;
     let bar = Rect::new(0.0, top, length, top + 1.8);
     group.stroke("", outline(bar), THIN);
     for (from, to, upper) in [(0.0, 0.25, true), (0.25, 0.5, false), (0.5, 1.0, true)] {
-        let (y0, y1) = if upper { (bar.y0, bar.y0 + 0.9) } else { (bar.y0 + 0.9, bar.y1) };
-        group.items.push(filled(outline(Rect::new(length * from, y0, length * to, y1))));
+        let (y0, y1) = if upper {
+            (bar.y0, bar.y0 + 0.9)
+        } else {
+            (bar.y0 + 0.9, bar.y1)
+        };
+        group.items.push(filled(outline(Rect::new(
+            length * from,
+            y0,
+            length * to,
+            y1,
+        ))));
     }
     for share in [0.0, 0.25, 0.5, 1.0] {
-        let words = if share == 1.0 { format!("{reach} {word}") } else { format!("{}", reach * share) };
+        let words = if share == 1.0 {
+            format!("{reach} {word}")
+        } else {
+            format!("{}", reach * share)
+        };
         let at = Point::new(length * share, CAPTION);
         let letters = if share == 0.0 || share == 1.0 {
             Lettering::new(&words, at, CAPTION, Weight::Regular)
@@ -58,7 +84,12 @@ pub(crate) fn scale_bar(scale: Scale, units: UnitSystem) -> (Group, f64, f64) {
         };
         group.text("", letters);
     }
-    let last = Lettering::new(&format!("{reach} {word}"), Point::ZERO, CAPTION, Weight::Regular);
+    let last = Lettering::new(
+        &format!("{reach} {word}"),
+        Point::ZERO,
+        CAPTION,
+        Weight::Regular,
+    );
     (group, length + last.width, bar.y1)
 }
 
@@ -66,7 +97,11 @@ pub(crate) fn scale_bar(scale: Scale, units: UnitSystem) -> (Group, f64, f64) {
 ///
 /// Returns the group and its width and height, mm.
 pub(crate) fn check_bar(units: UnitSystem) -> (Group, f64, f64) {
-    let (length, words) = if units.is_metric() { (100.0, "100 mm") } else { (101.6, "4 in") };
+    let (length, words) = if units.is_metric() {
+        (100.0, "100 mm")
+    } else {
+        (101.6, "4 in")
+    };
     let mut group = Group::new("check-bar").with("length", Datum::Measure(length));
     group.stroke("check", line((0.0, 2.0), (length, 2.0)), MEDIUM);
     for x in [0.0, length] {
@@ -94,10 +129,15 @@ pub(crate) fn north(corner: Option<Corner>) -> (Group, Rect) {
     let place = |east: f64, north: f64| (e * east + n * north).to_point();
     // The unit circle of the level plane, as the picture shows it.
     let to_paper = Affine::new([e.x, e.y, n.x, n.y, 0.0, 0.0]);
-    let mut group = Group::new("north").with("angle", Datum::Measure((-n.y).atan2(n.x).to_degrees()));
+    let mut group =
+        Group::new("north").with("angle", Datum::Measure((-n.y).atan2(n.x).to_degrees()));
     let circle = to_paper * kurbo::Circle::new(Point::ZERO, NORTH).to_path(0.01);
     group.stroke("", circle, THIN);
-    group.stroke("shaft", line(place(0.0, -NORTH), place(0.0, NORTH * 1.35)), MEDIUM);
+    group.stroke(
+        "shaft",
+        line(place(0.0, -NORTH), place(0.0, NORTH * 1.35)),
+        MEDIUM,
+    );
     let mut head = BezPath::new();
     head.move_to(place(0.0, NORTH * 1.35));
     head.line_to(place(-NORTH * 0.28, NORTH * 0.55));
@@ -109,11 +149,20 @@ pub(crate) fn north(corner: Option<Corner>) -> (Group, Rect) {
     letters.at.y += 1.5;
     group.text("", letters);
     let mut bounds = Rect::from_center_size(Point::ZERO, (0.0, 0.0));
-    for p in [place(NORTH, 0.0), place(-NORTH, 0.0), place(0.0, NORTH), place(0.0, -NORTH)] {
+    for p in [
+        place(NORTH, 0.0),
+        place(-NORTH, 0.0),
+        place(0.0, NORTH),
+        place(0.0, -NORTH),
+    ] {
         bounds = bounds.union_pt(p);
     }
     // Half axes of the ellipse: the circle's enlarged by sqrt(3/2) along the paper's horizontal.
-    let reach = if corner.is_some() { 1.5_f64.sqrt() * NORTH } else { NORTH };
+    let reach = if corner.is_some() {
+        1.5_f64.sqrt() * NORTH
+    } else {
+        NORTH
+    };
     bounds = bounds.union_pt((-reach, 0.0)).union_pt((reach, 0.0));
     bounds = bounds.union(Rect::from_center_size(letter, (3.0, 3.4)));
     (group, bounds)
@@ -150,11 +199,21 @@ mod tests {
 
     #[test]
     fn the_check_bar_is_as_long_as_it_says() {
-        for (units, said, mm) in [(UnitSystem::FeetInches, "4 in", 4.0 * 25.4), (UnitSystem::Metres, "100 mm", 100.0)] {
+        for (units, said, mm) in [
+            (UnitSystem::FeetInches, "4 in", 4.0 * 25.4),
+            (UnitSystem::Metres, "100 mm", 100.0),
+        ] {
             let (group, ..) = check_bar(units);
-            let Item::Stroke(bar) = &group.items[0] else { panic!("the bar comes first") };
+            let Item::Stroke(bar) = &group.items[0] else {
+                panic!("the bar comes first")
+            };
             assert!((bar.stroke.path.bounding_box().width() - mm).abs() < 1e-9);
-            assert!(group.items.iter().any(|i| matches!(i, Item::Text(t) if t.lettering.text.starts_with(said))));
+            assert!(
+                group
+                    .items
+                    .iter()
+                    .any(|i| matches!(i, Item::Text(t) if t.lettering.text.starts_with(said)))
+            );
         }
     }
 
@@ -162,9 +221,17 @@ mod tests {
     fn north_points_where_the_axes_of_each_corner_put_it() {
         // Degrees on paper, counter-clockwise from the right: at the south-west corner east goes up to the right (30)
         // and north up to the left (150); the rest follows by turning the building.
-        for (corner, degrees) in [(Corner::Sw, 150.0), (Corner::Se, 30.0), (Corner::Ne, -30.0), (Corner::Nw, -150.0)] {
+        for (corner, degrees) in [
+            (Corner::Sw, 150.0),
+            (Corner::Se, 30.0),
+            (Corner::Ne, -30.0),
+            (Corner::Nw, -150.0),
+        ] {
             let (group, _) = north(Some(corner));
-            assert!((measure(&group, "angle") - degrees).abs() < 1e-6, "{corner:?}");
+            assert!(
+                (measure(&group, "angle") - degrees).abs() < 1e-6,
+                "{corner:?}"
+            );
         }
         assert!((measure(&north(None).0, "angle") - 90.0).abs() < 1e-6);
     }

@@ -17,11 +17,23 @@ pub(crate) const LEADING: f64 = 1.6;
 const CHUNK: usize = 16;
 
 /// A thin black line, mm.
-pub(crate) const THIN: Pen = Pen { width: 0.18, pattern: Pattern::Solid, colour: Colour::BLACK };
+pub(crate) const THIN: Pen = Pen {
+    width: 0.18,
+    pattern: Pattern::Solid,
+    colour: Colour::BLACK,
+};
 /// A medium black line, mm.
-pub(crate) const MEDIUM: Pen = Pen { width: 0.35, pattern: Pattern::Solid, colour: Colour::BLACK };
+pub(crate) const MEDIUM: Pen = Pen {
+    width: 0.35,
+    pattern: Pattern::Solid,
+    colour: Colour::BLACK,
+};
 /// The frame's line, mm (ISO 5457: 0.7; from memory).
-pub(crate) const WIDE: Pen = Pen { width: 0.7, pattern: Pattern::Solid, colour: Colour::BLACK };
+pub(crate) const WIDE: Pen = Pen {
+    width: 0.7,
+    pattern: Pattern::Solid,
+    colour: Colour::BLACK,
+};
 
 /// A piece of a column: everything on it lies between 0 and its height, mm.
 #[derive(Clone, Debug)]
@@ -108,8 +120,15 @@ fn fitting(word: &str, room: f64, height: f64, weight: Weight) -> usize {
 /// A heading over what follows.
 pub(crate) fn heading(words: &str) -> Block {
     let mut group = Group::new("heading");
-    group.text("", Lettering::new(words, Point::new(0.0, 5.0), 3.0, Weight::SemiBold));
-    Block { height: 7.0, keep_with_next: true, group }
+    group.text(
+        "",
+        Lettering::new(words, Point::new(0.0, 5.0), 3.0, Weight::SemiBold),
+    );
+    Block {
+        height: 7.0,
+        keep_with_next: true,
+        group,
+    }
 }
 
 /// A paragraph in a column `room` mm wide, its first words (`lead`) semi-bold; a long one in several blocks.
@@ -122,9 +141,16 @@ pub(crate) fn paragraph(class: &'static str, lead: &str, words: &str, room: f64)
     };
     let last_lead = leads.pop();
     // Each line: words in semi-bold, words in regular after the first so many mm.
-    let mut lines: Vec<(String, f64, String)> = leads.into_iter().map(|lead| (lead, 0.0, String::new())).collect();
+    let mut lines: Vec<(String, f64, String)> = leads
+        .into_iter()
+        .map(|lead| (lead, 0.0, String::new()))
+        .collect();
     let mut regular = wrapped_after(words, indent, room, NOTE, Weight::Regular).into_iter();
-    lines.push((last_lead.unwrap_or_default(), indent, regular.next().unwrap_or_default()));
+    lines.push((
+        last_lead.unwrap_or_default(),
+        indent,
+        regular.next().unwrap_or_default(),
+    ));
     lines.extend(regular.map(|line| (String::new(), 0.0, line)));
     let chunks = lines.chunks(CHUNK);
     let count = chunks.len();
@@ -135,14 +161,24 @@ pub(crate) fn paragraph(class: &'static str, lead: &str, words: &str, room: f64)
             for (i, (lead, indent, line)) in chunk.iter().enumerate() {
                 let y = pitch * (i as f64 + 0.8);
                 if !lead.is_empty() {
-                    group.text("", Lettering::new(lead, Point::new(0.0, y), NOTE, Weight::SemiBold));
+                    group.text(
+                        "",
+                        Lettering::new(lead, Point::new(0.0, y), NOTE, Weight::SemiBold),
+                    );
                 }
                 if !line.is_empty() {
-                    group.text("", Lettering::new(line, Point::new(*indent, y), NOTE, Weight::Regular));
+                    group.text(
+                        "",
+                        Lettering::new(line, Point::new(*indent, y), NOTE, Weight::Regular),
+                    );
                 }
             }
             let gap = if k + 1 == count { 1.2 } else { 0.0 };
-            Block { height: pitch * chunk.len() as f64 + gap, keep_with_next: false, group }
+            Block {
+                height: pitch * chunk.len() as f64 + gap,
+                keep_with_next: false,
+                group,
+            }
         })
         .collect()
 }

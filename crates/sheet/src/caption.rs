@@ -30,18 +30,35 @@ pub(crate) struct Words {
 pub(crate) fn words(network: &Network, view: View, part: &str, scale: Scale, width: f64) -> Words {
     let (title, below) = match view {
         View::Iso { corner, true_fall } => {
-            let sloped = if true_fall { ", falls drawn as they lie" } else { "" };
+            let sloped = if true_fall {
+                ", falls drawn as they lie"
+            } else {
+                ""
+            };
             (
                 format!("Isometric from the {}", corner.name()),
-                format!("isometric drawing, scale {} along the axes only{sloped}", scale_words(scale)),
+                format!(
+                    "isometric drawing, scale {} along the axes only{sloped}",
+                    scale_words(scale)
+                ),
             )
         }
         View::Plan { level } => {
-            let name = network.levels.get(level.0 as usize).map_or("", |l| l.name.as_str());
-            (format!("Plan, {name}"), format!("scale {}", scale_words(scale)))
+            let name = network
+                .levels
+                .get(level.0 as usize)
+                .map_or("", |l| l.name.as_str());
+            (
+                format!("Plan, {name}"),
+                format!("scale {}", scale_words(scale)),
+            )
         }
     };
-    let title = if part.is_empty() { title } else { format!("{title}: {part}") };
+    let title = if part.is_empty() {
+        title
+    } else {
+        format!("{title}: {part}")
+    };
     let room = width - NORTH;
     Words {
         title: wrapped(&title, room, TITLE, Weight::SemiBold),
@@ -52,7 +69,8 @@ pub(crate) fn words(network: &Network, view: View, part: &str, scale: Scale, wid
 impl Words {
     /// Height of the caption, space above included, mm.
     pub fn height(&self) -> f64 {
-        let text = self.title.len() as f64 * TITLE * LEADING + self.below.len() as f64 * NOTE * LEADING;
+        let text =
+            self.title.len() as f64 * TITLE * LEADING + self.below.len() as f64 * NOTE * LEADING;
         GAP + (text + 8.0).max(NORTH + 2.0)
     }
 
@@ -71,12 +89,18 @@ impl Words {
         let x = cell.x0 + NORTH;
         let mut y = top + TITLE;
         for line in &self.title {
-            group.text("title", Lettering::new(line, Point::new(x, y), TITLE, Weight::SemiBold));
+            group.text(
+                "title",
+                Lettering::new(line, Point::new(x, y), TITLE, Weight::SemiBold),
+            );
             y += TITLE * LEADING;
         }
         y += NOTE - TITLE + 0.5;
         for line in &self.below {
-            group.text("", Lettering::new(line, Point::new(x, y), NOTE, Weight::Regular));
+            group.text(
+                "",
+                Lettering::new(line, Point::new(x, y), NOTE, Weight::Regular),
+            );
             y += NOTE * LEADING;
         }
         let (mut bar, ..) = scale_bar(scale, network.units);

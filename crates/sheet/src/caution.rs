@@ -3,12 +3,12 @@
 use std::sync::OnceLock;
 
 use serde::Deserialize;
-use wyeline_draw::Picture;
 use wyeline_job::model::System;
 use wyeline_network::Network;
 use wyeline_network::model::Pipe;
 
 use crate::block::{Block, heading, paragraph};
+use crate::drawer::Shown;
 
 #[derive(Deserialize)]
 struct Table {
@@ -46,15 +46,22 @@ enum When {
 
 fn table() -> &'static Table {
     static TABLE: OnceLock<Table> = OnceLock::new();
-    TABLE.get_or_init(|| toml::from_str(include_str!("../data/cautions.toml")).expect("a test reads the cautions"))
+    TABLE.get_or_init(|| {
+        toml::from_str(include_str!("../data/cautions.toml")).expect("a test reads the cautions")
+    })
 }
 
 /// The cautions that what is drawn calls for, the weightiest first, the deference line last.
-pub(crate) fn applying<'a>(network: &Network, pipes: impl Iterator<Item = &'a Pipe>) -> Vec<&'static Caution> {
+///
+/// * `lowest`: the lowest floor of the job, mm; infinite where there is none
+pub(crate) fn applying<'a>(
+    lowest: f64,
+    pipes: impl Iterator<Item = (&'a Network, &'a Pipe)>,
+) -> Vec<&'static Caution> {
     let table = table();
-    let lowest = network.levels.iter().map(|l| l.floor).fold(f64::INFINITY, f64::min);
-    let (mut gas, mut plastic, mut hot, mut existing, mut deepest) = (false, false, false, false, 0.0_f64);
-    for pipe in pipes {
+    let (mut gas, mut plastic, mut hot, mut existing, mut deepest) =
+        (false, false, false, false, 0.0_f64);
+    for (network, pipe) in pipes {
         gas |= pipe.system == System::Gas;
         hot |= matches!(pipe.system, System::Hot | System::HotReturn);
         existing |= pipe.existing;
@@ -73,23 +80,50 @@ pub(crate) fn applying<'a>(network: &Network, pipes: impl Iterator<Item = &'a Pi
         When::Buried => deepest > 0.0,
         When::Always => false,
     };
-    let chosen = table.caution.iter().filter(|c| applies(c.when)).take(table.most - 1);
-    chosen.chain(table.caution.iter().filter(|c| c.when == When::Always)).take(table.most).collect()
+    let chosen = table
+        .caution
+        .iter()
+        .filter(|c| applies(c.when))
+        .take(table.most - 1);
+    chosen
+        .chain(table.caution.iter().filter(|c| c.when == When::Always))
+        .take(table.most)
+        .collect()
+}
+
+/// The lowest floor, mm.
+fn lowest(network: &Network) -> f64 {
+    network
+        .levels
+        .iter()
+        .map(|l| l.floor)
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// Whether a material's name, as written, has a plastic's word in it.
 fn is_plastic(material: &str) -> bool {
     material
         .split(|c: char| !c.is_ascii_alphabetic())
-        .any(|word| table().plastic.iter().any(|plastic| plastic.eq_ignore_ascii_case(word)))
+        .any(|word| {
+            table()
+                .plastic
+                .iter()
+                .any(|plastic| plastic.eq_ignore_ascii_case(word))
+        })
 }
 
 /// The cautions of a sheet as blocks in a column `room` mm wide.
-pub(crate) fn blocks(network: &Network, pictures: &[&Picture], room: f64) -> Vec<Block> {
-    let pipes = pictures.iter().flat_map(|p| &p.pipes).map(|mark| network.pipe(mark.pipe));
-    let chosen = applying(network, pipes);
+pub(crate) fn blocks(job: &Network, pictures: &[Shown], room: f64) -> Vec<Block> {
+    let pipes = pictures
+        .iter()
+        .flat_map(|(network, p)| p.pipes.iter().map(|m| (*network, network.pipe(m.pipe))));
+    let chosen = applying(lowest(job), pipes);
     std::iter::once(heading("Cautions"))
-        .chain(chosen.iter().flat_map(|c| paragraph("caution", &c.word, &c.text, room)))
+        .chain(
+            chosen
+                .iter()
+                .flat_map(|c| paragraph("caution", &c.word, &c.text, room)),
+        )
         .collect()
 }
 
@@ -99,7 +133,10 @@ mod tests {
     use crate::sample::{network, pipe};
 
     fn words(network: &Network) -> Vec<&'static str> {
-        applying(network, network.pipes.iter()).iter().map(|c| c.text.as_str()).collect()
+        applying(lowest(network), network.pipes.iter().map(|p| (network, p)))
+            .iter()
+            .map(|c| c.text.as_str())
+            .collect()
     }
 
     #[test]
@@ -118,11 +155,15 @@ mod tests {
         ]);
         network.pipes[1].material = Some("pvc-40".to_owned());
         let words = words(&network);
-        assert!(words[0].contains("Gas is not designed here") && words[1].contains("Test plastic pipe with water"));
+        assert!(
+            words[0].contains("Gas is not designed here")
+                && words[1].contains("Test plastic pipe with water")
+        );
     }
 
     #[test]
-    fn a_drain_four_feet_below_the_lowest_floor_needs_a_protected_trench_and_a_shallower_one_does_not() {
+    fn a_drain_four_feet_below_the_lowest_floor_needs_a_protected_trench_and_a_shallower_one_does_not()
+     {
         // Lowest floor at 0; with 4 in of bedding an invert 3 ft 8 in down makes a trench of just 4 ft (1219.2 mm).
         let at = |z: f64| {
             let network = network(&[pipe(System::Waste, [3000.0, 0.0, z + 50.0], [0.0, 0.0, z])]);

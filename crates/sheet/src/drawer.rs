@@ -1,12 +1,18 @@
 //! The views a job can have, each drawn by the drawing stage and measured at full scale before.
 
+use std::ops::Deref;
+use std::rc::Rc;
+
 use kurbo::{Point, Rect};
+use wyeline_draw::iso::{self, IsoOptions};
+use wyeline_draw::plan::{self, PlanOptions};
 use wyeline_draw::{Corner, Part, Picture, View};
 use wyeline_network::Network;
-use wyeline_network::model::{LevelIx, PipeIx};
+use wyeline_network::model::{FixtureIx, LevelIx, PipeIx};
 use wyeline_units::Scale;
 
 use crate::options::Options;
+use crate::subset::Keep;
 
 /// What kind of view.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,34 +33,57 @@ impl Kind {
     }
 }
 
-/// One view of one part.
+/// The network a view is of: the whole, or a part taken out of it.
 #[derive(Clone, Debug)]
-pub(crate) struct Wanted {
-    pub kind: Kind,
-    pub part: Part,
+pub(crate) enum Source<'a> {
+    Whole(&'a Network),
+    Part(Rc<Network>),
 }
 
-impl Wanted {
+impl Deref for Source<'_> {
+    type Target = Network;
+
+    fn deref(&self) -> &Network {
+        match self {
+            Self::Whole(network) => network,
+            Self::Part(network) => network,
+        }
+    }
+}
+
+/// A picture with the network its indices are of.
+pub(crate) type Shown<'a> = (&'a Network, &'a Picture);
+
+/// One view of one part.
+#[derive(Clone, Debug)]
+pub(crate) struct Wanted<'a> {
+    pub kind: Kind,
+    pub part: Part,
+    pub network: Source<'a>,
+}
+
+impl Wanted<'_> {
     /// Draws it.
-    pub fn draw(&self, network: &Network, options: &Options, scale: Scale) -> Picture {
+    pub fn draw(&self, options: &Options, scale: Scale) -> Picture {
+        let part = self.part.clone();
         match self.kind {
-            Kind::Iso(corner) => wyeline_draw::iso::iso(
-                network,
-                &wyeline_draw::iso::IsoOptions {
+            Kind::Iso(corner) => iso::iso(
+                &self.network,
+                &IsoOptions {
                     corner,
                     scale,
                     true_fall: options.true_fall,
-                    part: self.part.clone(),
+                    part,
                     labels_along: options.labels_along,
                     grid: options.grid,
                 },
             ),
-            Kind::Plan(level) => wyeline_draw::plan::plan(
-                network,
-                &wyeline_draw::plan::PlanOptions {
+            Kind::Plan(level) => plan::plan(
+                &self.network,
+                &PlanOptions {
                     level,
                     scale,
-                    part: self.part.clone(),
+                    part,
                     labels_along: options.labels_along,
                 },
             ),
@@ -62,26 +91,30 @@ impl Wanted {
     }
 
     /// The pipes it may show, ascending; those of its part, where that names them.
-    pub fn pipes(&self, network: &Network) -> Vec<PipeIx> {
+    pub fn pipes(&self) -> Vec<PipeIx> {
         let systems = &self.part.systems;
-        let shown = |ix: &PipeIx| systems.is_empty() || systems.contains(&network.pipe(*ix).system);
+        let shown =
+            |ix: &PipeIx| systems.is_empty() || systems.contains(&self.network.pipe(*ix).system);
         match &self.part.pipes {
             Some(pipes) => pipes.iter().copied().filter(shown).collect(),
-            None => (0..network.pipes.len() as u32).map(PipeIx).filter(shown).collect(),
+            None => (0..self.network.pipes.len() as u32)
+                .map(PipeIx)
+                .filter(shown)
+                .collect(),
         }
     }
 
     /// Its width and height at full scale without labels, mm.
-    pub fn extent(&self, network: &Network) -> Rect {
+    pub fn extent(&self) -> Rect {
         match self.kind {
-            Kind::Iso(corner) => wyeline_draw::iso::extent(network, corner, &self.part),
-            Kind::Plan(level) => plan_extent(network, level, self.part.pipes.as_deref()),
+            Kind::Iso(corner) => iso::extent(&self.network, corner, &self.part),
+            Kind::Plan(level) => plan_extent(&self.network, level, &self.pipes()),
         }
     }
 }
 
 /// The box round what stands on a level and the pipes shown there, x east and y south, mm.
-fn plan_extent(network: &Network, level: LevelIx, pipes: Option<&[PipeIx]>) -> Rect {
+fn plan_extent(network: &Network, level: LevelIx, pipes: &[PipeIx]) -> Rect {
     let mut bounds: Option<Rect> = None;
     let mut add = |x: f64, y: f64| {
         let p = Point::new(x, -y);
@@ -98,7 +131,7 @@ fn plan_extent(network: &Network, level: LevelIx, pipes: Option<&[PipeIx]>) -> R
         add(fixture.anchor.x - reach, fixture.anchor.y - reach);
         add(fixture.anchor.x + reach, fixture.anchor.y + reach);
     }
-    for pipe in pipes.into_iter().flatten() {
+    for pipe in pipes {
         let (a, b) = network.drawn(network.pipe(*pipe));
         add(a.x, a.y);
         add(b.x, b.y);
@@ -106,31 +139,65 @@ fn plan_extent(network: &Network, level: LevelIx, pipes: Option<&[PipeIx]>) -> R
     bounds.unwrap_or(Rect::ZERO)
 }
 
-/// The pipes that may be seen on the plan of each level: those between the floor below and the floor above.
+/// What the plan of each level may show: the pipes and bodies between the floor below and the floor above, fixtures and
+/// walls of the level. Everything is looked at once; what of it is drawn is the drawing stage's choice.
 ///
-/// Every pipe is looked at once; which of them the plan shows is the drawing stage's choice.
-pub(crate) fn pipes_by_level(network: &Network) -> Vec<Vec<PipeIx>> {
+/// The neighbours of a level are kept with it, since they say where its storey ends.
+pub(crate) fn by_level(network: &Network) -> Vec<Keep> {
     let mut order: Vec<usize> = (0..network.levels.len()).collect();
-    order.sort_by(|a, b| network.levels[*a].floor.total_cmp(&network.levels[*b].floor));
+    order.sort_by(|a, b| {
+        network.levels[*a]
+            .floor
+            .total_cmp(&network.levels[*b].floor)
+    });
     let floors: Vec<f64> = order.iter().map(|i| network.levels[*i].floor).collect();
-    let mut by_level = vec![Vec::new(); order.len()];
+    let mut kept = vec![Keep::default(); order.len()];
+    // Level k reaches from floor k - 1 to floor k + 1, so what lies from low to high is near the levels
+    // from the last floor below low to the first floor above high.
+    let near = |low: f64, high: f64| {
+        let first = floors.partition_point(|f| *f < low).saturating_sub(1);
+        let last = floors
+            .partition_point(|f| *f <= high)
+            .min(order.len().saturating_sub(1));
+        order.get(first..=last).unwrap_or_default()
+    };
     for (i, pipe) in network.pipes.iter().enumerate() {
         let (a, b) = network.drawn(pipe);
-        // Level k reaches from floor k - 1 to floor k + 1, so a pipe from low to high is near the levels
-        // from the last floor at or below low to the first floor at or above high.
-        let first = floors.partition_point(|f| *f < a.z.min(b.z)).saturating_sub(1);
-        let last = floors.partition_point(|f| *f <= a.z.max(b.z));
-        for level in order.get(first..=last.min(order.len().saturating_sub(1))).unwrap_or_default() {
-            by_level[*level].push(PipeIx(i as u32));
+        for level in near(a.z.min(b.z), a.z.max(b.z)) {
+            kept[*level].pipes.push(PipeIx(i as u32));
         }
     }
-    by_level
+    for (i, body) in network.building.bodies.iter().enumerate() {
+        for level in near(body.z.0, body.z.1) {
+            kept[*level].bodies.push(i as u32);
+        }
+    }
+    for (i, fixture) in network.fixtures.iter().enumerate() {
+        if let Some(keep) = kept.get_mut(fixture.level.0 as usize) {
+            keep.fixtures.push(FixtureIx(i as u32));
+        }
+    }
+    for (i, wall) in network.building.walls.iter().enumerate() {
+        if let Some(keep) = kept.get_mut(wall.level.0 as usize) {
+            keep.walls.push(i as u32);
+        }
+    }
+    for (k, level) in order.iter().enumerate() {
+        let beside = &order[k.saturating_sub(1)..(k + 2).min(order.len())];
+        kept[*level].levels = beside.iter().map(|l| LevelIx(*l as u32)).collect();
+        kept[*level].levels.sort_unstable();
+    }
+    kept
 }
 
 /// The levels that have something to show on a plan, lowest first.
 pub(crate) fn plan_levels(network: &Network) -> Vec<LevelIx> {
     let mut used = vec![false; network.levels.len()];
-    let levels = network.fixtures.iter().map(|f| f.level).chain(network.building.walls.iter().map(|w| w.level));
+    let levels = network
+        .fixtures
+        .iter()
+        .map(|f| f.level)
+        .chain(network.building.walls.iter().map(|w| w.level));
     for level in levels.chain(network.building.rooms.iter().map(|r| r.level)) {
         if let Some(used) = used.get_mut(level.0 as usize) {
             *used = true;
@@ -141,7 +208,14 @@ pub(crate) fn plan_levels(network: &Network) -> Vec<LevelIx> {
     {
         *first = true;
     }
-    let mut levels: Vec<LevelIx> = (0..used.len()).filter(|i| used[*i]).map(|i| LevelIx(i as u32)).collect();
-    levels.sort_by(|a, b| network.levels[a.0 as usize].floor.total_cmp(&network.levels[b.0 as usize].floor));
+    let mut levels: Vec<LevelIx> = (0..used.len())
+        .filter(|i| used[*i])
+        .map(|i| LevelIx(i as u32))
+        .collect();
+    levels.sort_by(|a, b| {
+        network.levels[a.0 as usize]
+            .floor
+            .total_cmp(&network.levels[b.0 as usize].floor)
+    });
     levels
 }

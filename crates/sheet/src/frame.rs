@@ -15,8 +15,10 @@ use crate::paper::{Orientation, Paper};
 
 /// Distance from a rule to what stands beside it, mm.
 const PAD: f64 = 3.0;
-/// Space between two columns of a notes sheet, mm.
-const GUTTER: f64 = 6.0;
+/// Space between two columns, mm.
+pub(crate) const GUTTER: f64 = 6.0;
+/// A column is at least so wide, mm: about 45 letters of 2.5 mm; our choice.
+const NARROWEST: f64 = 70.0;
 
 /// A page before anything is drawn on it; rectangles in mm from the upper left corner of the paper.
 #[derive(Clone, Debug)]
@@ -26,8 +28,8 @@ pub(crate) struct Page {
     pub frame: Rect,
     /// Where pictures go.
     pub area: Rect,
-    /// Where legend and notes go.
-    pub column: Rect,
+    /// Where legend and notes go, in order; all of one width.
+    pub columns: Vec<Rect>,
     /// Where the title block goes.
     pub title: Rect,
     /// Check bar and foot line.
@@ -40,32 +42,56 @@ impl Page {
     /// Lays out a page for a title block `title_height` mm high.
     pub fn new(paper: &'static Paper, orientation: Orientation, title_height: f64) -> Self {
         let frame = paper.frame(orientation);
-        let title = Rect::new(frame.x1 - paper.side, frame.y1 - title_height, frame.x1, frame.y1);
+        let title = Rect::new(
+            frame.x1 - paper.side,
+            frame.y1 - title_height,
+            frame.x1,
+            frame.y1,
+        );
         match orientation {
             Orientation::Landscape => {
-                let foot = Rect::new(frame.x0, frame.y1 - foot_height(frame.width() - paper.side), title.x0, frame.y1);
+                let foot = Rect::new(
+                    frame.x0,
+                    frame.y1 - foot_height(frame.width() - paper.side),
+                    title.x0,
+                    frame.y1,
+                );
                 Self {
                     paper,
                     orientation,
                     frame,
                     area: Rect::new(frame.x0, frame.y0, title.x0, foot.y0).inset(-PAD),
-                    column: Rect::new(title.x0, frame.y0, frame.x1, title.y0).inset(-PAD),
+                    columns: vec![Rect::new(title.x0, frame.y0, frame.x1, title.y0).inset(-PAD)],
                     title,
                     foot,
-                    rule: (Point::new(title.x0, frame.y0), Point::new(title.x0, frame.y1)),
+                    rule: (
+                        Point::new(title.x0, frame.y0),
+                        Point::new(title.x0, frame.y1),
+                    ),
                 }
             }
             Orientation::Portrait => {
-                let foot = Rect::new(frame.x0, frame.y1 - foot_height(frame.width() - paper.side), title.x0, frame.y1);
+                let foot = Rect::new(
+                    frame.x0,
+                    frame.y1 - foot_height(frame.width() - paper.side),
+                    title.x0,
+                    frame.y1,
+                );
                 Self {
                     paper,
                     orientation,
                     frame,
                     area: Rect::new(frame.x0, frame.y0, frame.x1, title.y0).inset(-PAD),
-                    column: Rect::new(frame.x0, title.y0, title.x0, foot.y0).inset(-PAD),
+                    columns: split(
+                        Rect::new(frame.x0, title.y0, title.x0, foot.y0).inset(-PAD),
+                        NARROWEST,
+                    ),
                     title,
                     foot,
-                    rule: (Point::new(frame.x0, title.y0), Point::new(frame.x1, title.y0)),
+                    rule: (
+                        Point::new(frame.x0, title.y0),
+                        Point::new(frame.x1, title.y0),
+                    ),
                 }
             }
         }
@@ -76,17 +102,23 @@ impl Page {
         self.paper.stamp(self.orientation)
     }
 
-    /// Width of the column for words, mm.
+    /// Width of a column for words, mm.
     pub fn room(&self) -> f64 {
-        self.column.width()
+        self.columns[0].width()
     }
 
-    /// Frame, rules, check bar and foot line.
-    pub fn furniture(&self, network: &Network) -> Vec<Item> {
+    /// Frame, rules, check bar and foot line; `drawn` where the page holds pictures beside its notes.
+    pub fn furniture(&self, network: &Network, drawn: bool) -> Vec<Item> {
         let mut border = Group::new("border");
         border.stroke("frame", outline(self.frame), WIDE);
-        border.stroke("", line(self.rule.0, self.rule.1), MEDIUM);
-        border.stroke("", line((self.foot.x0, self.foot.y0), (self.foot.x1, self.foot.y0)), THIN);
+        if drawn {
+            border.stroke("", line(self.rule.0, self.rule.1), MEDIUM);
+        }
+        border.stroke(
+            "",
+            line((self.foot.x0, self.foot.y0), (self.foot.x1, self.foot.y0)),
+            THIN,
+        );
         let (mut bar, length, height) = check_bar(network.units);
         let wide = is_wide(self.foot.width());
         crate::block::shift(&mut bar, (self.foot.x0 + PAD, self.foot.y0 + 2.0).into());
@@ -96,7 +128,10 @@ impl Page {
             (self.foot.x0 + PAD, self.foot.y0 + 2.0 + height + 1.0)
         };
         let mut words = Group::new("foot");
-        for (i, said) in wrapped(foot(), self.foot.x1 - PAD - x, NOTE, Weight::Regular).iter().enumerate() {
+        for (i, said) in wrapped(foot(), self.foot.x1 - PAD - x, NOTE, Weight::Regular)
+            .iter()
+            .enumerate()
+        {
             let at = Point::new(x, y + NOTE + NOTE * LEADING * i as f64);
             words.text("", Lettering::new(said, at, NOTE, Weight::Regular));
         }
@@ -112,9 +147,17 @@ fn is_wide(width: f64) -> bool {
 /// Height of the band with check bar and foot line, mm.
 fn foot_height(width: f64) -> f64 {
     let bar = 4.0 + NOTE + 0.8;
-    let room = if is_wide(width) { width - 101.6 - 6.0 - 2.0 * PAD } else { width - 2.0 * PAD };
+    let room = if is_wide(width) {
+        width - 101.6 - 6.0 - 2.0 * PAD
+    } else {
+        width - 2.0 * PAD
+    };
     let words = wrapped(foot(), room, NOTE, Weight::Regular).len() as f64 * NOTE * LEADING;
-    if is_wide(width) { bar.max(words) + 3.5 } else { bar + words + 4.5 }
+    if is_wide(width) {
+        bar.max(words) + 3.5
+    } else {
+        bar + words + 4.5
+    }
 }
 
 /// Sets blocks one below the other in the columns given, in order.
@@ -126,8 +169,12 @@ pub(crate) fn flow(blocks: Vec<Block>, columns: &[Rect]) -> (Vec<Item>, Vec<Bloc
     for column in columns {
         let mut y = column.y0;
         while let Some(block) = rest.pop_front() {
-            let next = rest.front().filter(|_| block.keep_with_next).map_or(0.0, |next| next.height);
-            let fits = y + block.height + next <= column.y1 || y <= column.y0 && block.height <= column.height();
+            let next = rest
+                .front()
+                .filter(|_| block.keep_with_next)
+                .map_or(0.0, |next| next.height);
+            let fits = y + block.height + next <= column.y1
+                || y <= column.y0 && block.height <= column.height();
             if !fits {
                 rest.push_front(block);
                 break;
@@ -140,18 +187,35 @@ pub(crate) fn flow(blocks: Vec<Block>, columns: &[Rect]) -> (Vec<Item>, Vec<Bloc
     (items, rest.into())
 }
 
-/// The columns of a sheet of notes, left to right, the title block's corner left free.
-pub(crate) fn note_columns(page: &Page) -> Vec<Rect> {
-    let inner = page.frame.inset(-PAD);
-    let width = page.room();
-    let count = ((inner.width() + GUTTER) / (width + GUTTER)).floor().max(1.0);
-    let step = (inner.width() + GUTTER) / count;
-    let foot = page.foot.y0.min(page.title.y0);
+/// A rectangle shared out into as many columns of equal width as it holds, each at least `least` mm wide.
+fn split(rect: Rect, least: f64) -> Vec<Rect> {
+    let count = ((rect.width() + GUTTER) / (least + GUTTER))
+        .floor()
+        .max(1.0);
+    let step = (rect.width() + GUTTER) / count;
     (0..count as u32)
         .map(|i| {
-            let x0 = inner.x0 + f64::from(i) * step;
-            let bottom = if x0 + width > page.title.x0 { page.title.y0 - PAD } else { page.foot.y0 - PAD };
-            Rect::new(x0, inner.y0, x0 + width, bottom.max(foot - PAD))
+            let x = rect.x0 + f64::from(i) * step;
+            Rect::new(x, rect.y0, x + step - GUTTER, rect.y1)
+        })
+        .collect()
+}
+
+/// The columns of a sheet of notes, left to right, clear of the title block and the foot.
+pub(crate) fn note_columns(page: &Page) -> Vec<Rect> {
+    let inner = page.frame.inset(-PAD);
+    split(inner, page.room())
+        .into_iter()
+        .map(|column| {
+            let bottom = if column.x1 > page.title.x0 {
+                page.title.y0
+            } else {
+                page.foot.y0
+            };
+            Rect {
+                y1: bottom - PAD,
+                ..column
+            }
         })
         .collect()
 }
@@ -166,12 +230,21 @@ mod tests {
         for paper in Paper::all() {
             for orientation in [Orientation::Landscape, Orientation::Portrait] {
                 let page = Page::new(paper, orientation, 70.0);
-                let parts = [page.area, page.column, page.title, page.foot];
+                let mut parts = vec![page.area, page.title, page.foot];
+                parts.extend(&page.columns);
                 for (i, a) in parts.iter().enumerate() {
-                    assert!(page.frame.contains(a.center()) && a.width() > 60.0, "{} {orientation:?}", paper.name);
+                    assert!(
+                        page.frame.contains(a.center()) && a.width() > 60.0,
+                        "{} {orientation:?}",
+                        paper.name
+                    );
                     for b in &parts[i + 1..] {
                         let shared = a.intersect(*b);
-                        assert!(shared.width() <= 1e-9 || shared.height() <= 1e-9, "{} {orientation:?}", paper.name);
+                        assert!(
+                            shared.width() <= 1e-9 || shared.height() <= 1e-9,
+                            "{} {orientation:?}",
+                            paper.name
+                        );
                     }
                 }
             }
@@ -181,7 +254,10 @@ mod tests {
     #[test]
     fn blocks_without_room_are_handed_back_in_order() {
         // Each paragraph of one line is 2.5 x 1.6 + 1.2 = 5.2 mm: two fit into 11 mm, the third does not.
-        let blocks: Vec<Block> = ["one", "two", "three"].iter().flat_map(|w| paragraph("note", "", w, 90.0)).collect();
+        let blocks: Vec<Block> = ["one", "two", "three"]
+            .iter()
+            .flat_map(|w| paragraph("note", "", w, 90.0))
+            .collect();
         let (placed, rest) = flow(blocks, &[Rect::new(0.0, 0.0, 90.0, 11.0)]);
         assert_eq!((placed.len(), rest.len()), (2, 1));
     }
@@ -192,7 +268,13 @@ mod tests {
         blocks.push(crate::block::heading("Head"));
         blocks.extend(paragraph("note", "", "two", 90.0));
         // 5.2 + 7 fits into 13 mm, but the paragraph under the heading would not.
-        let (placed, rest) = flow(blocks, &[Rect::new(0.0, 0.0, 90.0, 13.0), Rect::new(100.0, 0.0, 190.0, 13.0)]);
+        let (placed, rest) = flow(
+            blocks,
+            &[
+                Rect::new(0.0, 0.0, 90.0, 13.0),
+                Rect::new(100.0, 0.0, 190.0, 13.0),
+            ],
+        );
         assert_eq!((placed.len(), rest.len()), (3, 0));
     }
 }

@@ -22,7 +22,15 @@ pub(crate) fn key_plan(cuts: &Cuts, cell: [usize; 3]) -> Block {
     let (width, height) = (size[0] * factor, (size[1] * factor).max(6.0));
     let mut group = Group::new("key-plan");
     let top = CAPTION + 3.0;
-    group.text("caption", Lettering::new("key plan, north up", Point::new(0.0, CAPTION + 0.5), CAPTION, Weight::Regular));
+    group.text(
+        "caption",
+        Lettering::new(
+            "key plan, north up",
+            Point::new(0.0, CAPTION + 0.5),
+            CAPTION,
+            Weight::Regular,
+        ),
+    );
     let plan = Rect::new(0.0, top, width, top + height);
     let x = |mm: f64| ((mm - low[0]) / size[0]).clamp(0.0, 1.0) * width;
     let y = |mm: f64| plan.y1 - ((mm - low[1]) / size[1]).clamp(0.0, 1.0) * height;
@@ -33,7 +41,10 @@ pub(crate) fn key_plan(cuts: &Cuts, cell: [usize; 3]) -> Block {
         group.stroke("", line((plan.x0, y(*cut)), (plan.x1, y(*cut))), THIN);
     }
     let (from, to) = cuts.cell(cell);
-    hatched(&mut group, Rect::from_points((x(from[0]), y(from[1])), (x(to[0]), y(to[1]))));
+    hatched(
+        &mut group,
+        Rect::from_points((x(from[0]), y(from[1])), (x(to[0]), y(to[1]))),
+    );
     group.stroke("", outline(plan), MEDIUM);
     if !cuts.z.is_empty() {
         let tall = LARGEST.1;
@@ -42,12 +53,31 @@ pub(crate) fn key_plan(cuts: &Cuts, cell: [usize; 3]) -> Block {
         for cut in &cuts.z {
             group.stroke("", line((side.x0, z(*cut)), (side.x1, z(*cut))), THIN);
         }
-        hatched(&mut group, Rect::from_points((side.x0, z(from[2])), (side.x1, z(to[2]))));
+        hatched(
+            &mut group,
+            Rect::from_points((side.x0, z(from[2])), (side.x1, z(to[2]))),
+        );
         group.stroke("", outline(side), MEDIUM);
-        group.text("caption", Lettering::new("height", Point::new(side.x0, CAPTION + 0.5), CAPTION, Weight::Regular));
+        group.text(
+            "caption",
+            Lettering::new(
+                "height",
+                Point::new(side.x0, CAPTION + 0.5),
+                CAPTION,
+                Weight::Regular,
+            ),
+        );
     }
-    let tall = if cuts.z.is_empty() { height } else { LARGEST.1.max(height) };
-    Block { height: top + tall + 3.0, keep_with_next: false, group }
+    let tall = if cuts.z.is_empty() {
+        height
+    } else {
+        LARGEST.1.max(height)
+    };
+    Block {
+        height: top + tall + 3.0,
+        keep_with_next: false,
+        group,
+    }
 }
 
 /// Hatches a rectangle with lines rising to the right.
@@ -73,13 +103,20 @@ mod tests {
     #[test]
     fn the_part_shown_is_hatched_where_it_lies() {
         // 40 x 20 m cut at 10 m from the west: at 44 mm for 40 m the western part is 11 mm wide, from the left edge.
-        let cuts = Cuts { x: vec![10_000.0], bounds: ([0.0; 3], [40_000.0, 20_000.0, 3000.0]), ..Cuts::default() };
+        let cuts = Cuts {
+            x: vec![10_000.0],
+            bounds: ([0.0; 3], [40_000.0, 20_000.0, 3000.0]),
+            ..Cuts::default()
+        };
         let block = key_plan(&cuts, [0, 0, 0]);
         let hatching = block.group.items.iter().find_map(|item| match item {
             Item::Stroke(mark) if mark.class == "here" => Some(mark.stroke.path.bounding_box()),
             _ => None,
         });
         let hatching = hatching.expect("hatched");
-        assert!(hatching.x0 >= -1e-9 && hatching.x1 <= 11.0 + 1e-9 && hatching.width() > 10.0, "{hatching:?}");
+        assert!(
+            hatching.x0 >= -1e-9 && hatching.x1 <= 11.0 + 1e-9 && hatching.width() > 10.0,
+            "{hatching:?}"
+        );
     }
 }

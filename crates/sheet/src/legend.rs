@@ -3,15 +3,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
-use kurbo::{Affine, Point, Shape};
+use kurbo::{Affine, Point, Rect, Shape};
 use serde::Deserialize;
 use wyeline_draw::ink::{Lettering, Stroke, Weight};
 use wyeline_draw::picture::{Symbol, SymbolKind};
-use wyeline_draw::{Picture, style};
+use wyeline_draw::style;
 use wyeline_job::model::System;
-use wyeline_network::Network;
 
 use crate::block::{Block, LEADING, NOTE, heading, wrapped};
+use crate::drawer::Shown;
 use crate::page::{Group, Item, Mark, Text, line};
 use crate::place::symbol_word;
 
@@ -35,12 +35,17 @@ struct Word {
 
 fn table() -> &'static Table {
     static TABLE: OnceLock<Table> = OnceLock::new();
-    TABLE.get_or_init(|| toml::from_str(include_str!("../data/legend.toml")).expect("a test reads the legend"))
+    TABLE.get_or_init(|| {
+        toml::from_str(include_str!("../data/legend.toml")).expect("a test reads the legend")
+    })
 }
 
 /// A system in words.
 pub(crate) fn system_words(system: System) -> &'static str {
-    table().system.get(system.word()).map_or(system.word(), String::as_str)
+    table()
+        .system
+        .get(system.word())
+        .map_or(system.word(), String::as_str)
 }
 
 /// One entry: a sample and its words.
@@ -52,11 +57,11 @@ struct Entry {
 }
 
 /// The legend in a column `room` mm wide.
-pub(crate) fn legend(network: &Network, pictures: &[&Picture], room: f64) -> Vec<Block> {
+pub(crate) fn legend(pictures: &[Shown], room: f64) -> Vec<Block> {
     let mut blocks = vec![heading("Legend")];
-    blocks.extend(rows(lines(network, pictures), room));
-    blocks.extend(rows(symbols(pictures), room));
-    blocks.extend(rows(letters(pictures), room));
+    blocks.extend(rows(lines(pictures), room, 5.0));
+    blocks.extend(rows(symbols(pictures), room, SYMBOL.1 + 1.4));
+    blocks.extend(rows(letters(pictures), room, 5.0));
     if blocks.len() == 1 {
         blocks.clear();
     }
@@ -64,78 +69,152 @@ pub(crate) fn legend(network: &Network, pictures: &[&Picture], room: f64) -> Vec
 }
 
 /// The lines that occur, new before existing.
-fn lines(network: &Network, pictures: &[&Picture]) -> Vec<Entry> {
+fn lines(pictures: &[Shown]) -> Vec<Entry> {
     let mut used: BTreeSet<(bool, usize)> = BTreeSet::new();
-    for mark in pictures.iter().flat_map(|p| &p.pipes) {
-        let order = System::ALL.iter().position(|s| *s == mark.system).unwrap_or_default();
-        used.insert((network.pipe(mark.pipe).existing, order));
+    for (network, picture) in pictures {
+        for mark in &picture.pipes {
+            let order = System::ALL
+                .iter()
+                .position(|s| *s == mark.system)
+                .unwrap_or_default();
+            used.insert((network.pipe(mark.pipe).existing, order));
+        }
     }
     let entry = |(existing, order): (bool, usize)| {
         let system = System::ALL[order];
         let mut group = Group::default();
-        group.stroke("", line((0.0, 0.0), (SAMPLE, 0.0)), style::pen(system, existing));
-        let letters = style::letters(system);
-        if !letters.is_empty() {
-            let mut lettering = Lettering::centred(letters, Point::new(SAMPLE / 2.0, NOTE / 2.0), NOTE, Weight::Regular);
-            lettering.colour = style::pen(system, existing).colour;
-            group.items.push(Item::Text(Text { class: "", data: Vec::new(), lettering, halo: true }));
+        let (pen, letters) = (style::pen(system, existing), style::letters(system));
+        if letters.is_empty() {
+            group.stroke("", line((0.0, 0.0), (SAMPLE, 0.0)), pen);
+        } else {
+            let middle = Point::new(SAMPLE / 2.0, NOTE / 2.0);
+            let lettering =
+                Lettering::centred(letters, middle, NOTE, Weight::Regular).coloured(pen.colour);
+            let gap = lettering.width / 2.0 + 0.6;
+            group.stroke("", line((0.0, 0.0), (SAMPLE / 2.0 - gap, 0.0)), pen);
+            group.stroke("", line((SAMPLE / 2.0 + gap, 0.0), (SAMPLE, 0.0)), pen);
+            group.text("", lettering);
         }
         let words = system_words(system);
-        let words = if existing { format!("{words}, existing") } else { words.to_owned() };
-        Entry { sample: group.items, room: SAMPLE + 2.0, words }
+        let words = if existing {
+            format!("{words}, existing")
+        } else {
+            words.to_owned()
+        };
+        Entry {
+            sample: group.items,
+            room: SAMPLE + 2.0,
+            words,
+        }
     };
     used.into_iter().map(entry).collect()
 }
 
 /// One of each kind of symbol that occurs.
-fn symbols(pictures: &[&Picture]) -> Vec<Entry> {
-    let used: BTreeSet<SymbolKind> = pictures.iter().flat_map(|p| &p.symbols).map(|s| s.kind).collect();
+fn symbols(pictures: &[Shown]) -> Vec<Entry> {
+    let used: BTreeSet<SymbolKind> = pictures
+        .iter()
+        .flat_map(|(_, p)| &p.symbols)
+        .map(|s| s.kind)
+        .collect();
     let entry = |kind: SymbolKind| {
         let words = table().symbol.get(symbol_word(kind))?;
         let sample = miniature(&wyeline_draw::symbol::sample(kind))?;
-        Some(Entry { sample, room: SYMBOL.0 + 1.5, words: words.to_owned() })
+        Some(Entry {
+            sample,
+            room: SYMBOL.0 + 1.5,
+            words: words.to_owned(),
+        })
     };
     used.into_iter().filter_map(entry).collect()
 }
 
 /// A symbol's marks round (half the sample's room, 0), made smaller where it is too large.
 fn miniature(symbol: &Symbol) -> Option<Vec<Item>> {
-    let boxes = symbol.strokes.iter().map(|s| s.path.bounding_box());
+    let letters = symbol
+        .letters
+        .iter()
+        .map(|l| Rect::new(l.at.x, l.at.y - l.height, l.at.x + l.width, l.at.y));
+    let boxes = symbol
+        .strokes
+        .iter()
+        .map(|s| s.path.bounding_box())
+        .chain(letters);
     let bounds = boxes.reduce(|a, b| a.union(b))?;
-    let factor = (SYMBOL.0 / bounds.width().max(0.1)).min(SYMBOL.1 / bounds.height().max(0.1)).min(1.0);
-    let to_sample = Affine::translate((SYMBOL.0 / 2.0, 0.0)) * Affine::scale(factor) * Affine::translate(-bounds.center().to_vec2());
+    let factor = (SYMBOL.0 / bounds.width().max(0.1))
+        .min(SYMBOL.1 / bounds.height().max(0.1))
+        .min(1.0);
+    let to_sample = Affine::translate((SYMBOL.0 / 2.0, 0.0))
+        * Affine::scale(factor)
+        * Affine::translate(-bounds.center().to_vec2());
     let mut items: Vec<Item> = symbol
         .strokes
         .iter()
-        .map(|s| Item::Stroke(Mark { class: "", stroke: Stroke { path: to_sample * s.path.clone(), ..s.clone() } }))
+        .map(|s| {
+            Item::Stroke(Mark {
+                class: "",
+                stroke: Stroke {
+                    path: to_sample * s.path.clone(),
+                    ..s.clone()
+                },
+            })
+        })
         .collect();
-    if factor == 1.0 {
-        for letters in &symbol.letters {
-            let lettering = Lettering { at: to_sample * letters.at, ..letters.clone() };
-            items.push(Item::Text(Text { class: "", data: Vec::new(), lettering, halo: false }));
-        }
+    for letters in &symbol.letters {
+        let (at, height, width) = (
+            to_sample * letters.at,
+            letters.height * factor,
+            letters.width * factor,
+        );
+        let lettering = Lettering {
+            at,
+            height,
+            width,
+            ..letters.clone()
+        };
+        items.push(Item::Text(Text {
+            class: "",
+            data: Vec::new(),
+            lettering,
+            halo: false,
+        }));
     }
     Some(items)
 }
 
 /// The letters that occur in labels and symbols.
-fn letters(pictures: &[&Picture]) -> Vec<Entry> {
+fn letters(pictures: &[Shown]) -> Vec<Entry> {
     let mut used: BTreeSet<&str> = BTreeSet::new();
     let (mut star, mut existing) = (false, false);
-    let numbered = pictures.iter().any(|p| !p.overflow.is_empty());
-    for picture in pictures {
+    let numbered = pictures.iter().any(|(_, p)| !p.overflow.is_empty());
+    for (_, picture) in pictures {
         let labels = picture.labels.iter().flat_map(|l| &l.lines);
         for lettering in labels.chain(picture.symbols.iter().flat_map(|s| &s.letters)) {
             star |= lettering.text.contains('*');
             existing |= lettering.text.contains("(E)");
-            used.extend(lettering.text.split(|c: char| !c.is_ascii_alphanumeric()).filter(|w| w.len() >= 2));
+            used.extend(
+                lettering
+                    .text
+                    .split(|c: char| !c.is_ascii_alphanumeric())
+                    .filter(|w| w.len() >= 2),
+            );
         }
     }
     let entry = |letters: &str, words: &str| {
-        let lettering = Lettering::new(letters, Point::new(0.0, NOTE / 2.0), NOTE, Weight::SemiBold);
+        let lettering =
+            Lettering::new(letters, Point::new(0.0, NOTE / 2.0), NOTE, Weight::SemiBold);
         let room = (lettering.width + 1.5).max(9.0);
-        let sample = vec![Item::Text(Text { class: "", data: Vec::new(), lettering, halo: false })];
-        Entry { sample, room, words: words.to_owned() }
+        let sample = vec![Item::Text(Text {
+            class: "",
+            data: Vec::new(),
+            lettering,
+            halo: false,
+        })];
+        Entry {
+            sample,
+            room,
+            words: words.to_owned(),
+        }
     };
     let mut entries: Vec<Entry> = table()
         .word
@@ -155,8 +234,8 @@ fn letters(pictures: &[&Picture]) -> Vec<Entry> {
     entries
 }
 
-/// Entries two to a row.
-fn rows(entries: Vec<Entry>, room: f64) -> Vec<Block> {
+/// Entries two to a row of at least `least` mm.
+fn rows(entries: Vec<Entry>, room: f64, least: f64) -> Vec<Block> {
     let half = room / 2.0;
     let mut blocks = Vec::new();
     let mut entries = entries.into_iter().peekable();
@@ -172,10 +251,13 @@ fn rows(entries: Vec<Entry>, room: f64) -> Vec<Block> {
             .collect();
         let most = pair.iter().map(|(_, lines)| lines.len()).max().unwrap_or(1);
         let pitch = NOTE * LEADING;
-        let height = (pitch * most as f64 + 0.8).max(5.4);
+        let height = (pitch * most as f64 + 0.8).max(least);
         for (k, (entry, lines)) in pair.into_iter().enumerate() {
             let x = half * k as f64;
-            let mut sample = Group { items: entry.sample, ..Group::default() };
+            let mut sample = Group {
+                items: entry.sample,
+                ..Group::default()
+            };
             crate::block::shift(&mut sample, (x, height / 2.0).into());
             group.items.append(&mut sample.items);
             let first = height / 2.0 + NOTE / 2.0 - pitch * (lines.len() as f64 - 1.0) / 2.0;
@@ -184,7 +266,11 @@ fn rows(entries: Vec<Entry>, room: f64) -> Vec<Block> {
                 group.text("", Lettering::new(words, at, NOTE, Weight::Regular));
             }
         }
-        blocks.push(Block { height, keep_with_next: false, group });
+        blocks.push(Block {
+            height,
+            keep_with_next: false,
+            group,
+        });
     }
     blocks
 }
@@ -192,7 +278,6 @@ fn rows(entries: Vec<Entry>, room: f64) -> Vec<Block> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use kurbo::Rect;
 
     /// The box all of a legend's samples stay within, for tests.
     fn reach(items: &[Item]) -> Option<Rect> {
@@ -225,7 +310,11 @@ mod tests {
             kind: wyeline_draw::picture::SymbolKind::Trap,
             node: None,
             fixture: None,
-            strokes: vec![Stroke { path: Rect::new(100.0, 100.0, 144.0, 111.0).to_path(0.1), pen: None, fill: None }],
+            strokes: vec![Stroke {
+                path: Rect::new(100.0, 100.0, 144.0, 111.0).to_path(0.1),
+                pen: None,
+                fill: None,
+            }],
             letters: Vec::new(),
             boxes: Vec::new(),
         };

@@ -24,6 +24,7 @@ mod scales;
 mod series;
 mod set;
 mod split;
+mod subset;
 mod title;
 
 pub use options::{Options, Views};

@@ -2,80 +2,129 @@
 
 use std::collections::BTreeMap;
 
-use wyeline_draw::{Picture, View};
+use wyeline_draw::View;
 use wyeline_network::Network;
 use wyeline_network::model::{DoubtKind, PipeIx};
 use wyeline_units::Len;
 
 use crate::block::{Block, heading, paragraph};
+use crate::drawer::Shown;
 use crate::scales::scale_words;
 
 /// So many doubtful heights, shifts and the like are printed on a sheet; the rest are counted. Our choice.
 const MOST: usize = 12;
 
 /// Notes on reading the pictures of this sheet.
-pub(crate) fn reading(network: &Network, pictures: &[&Picture], room: f64) -> Vec<Block> {
+pub(crate) fn reading(network: &Network, pictures: &[Shown], room: f64) -> Vec<Block> {
     let mut texts: Vec<String> = Vec::new();
-    if let Some((scale, true_fall)) = pictures.iter().find_map(|p| match p.view {
+    if let Some((scale, true_fall)) = pictures.iter().find_map(|(_, p)| match p.view {
         View::Iso { true_fall, .. } => Some((p.scale, true_fall)),
         View::Plan { .. } => None,
     }) {
-        texts.push(format!("Isometric drawing, scale {} along the axes only.", scale_words(scale)));
+        texts.push(format!(
+            "Isometric drawing, scale {} along the axes only.",
+            scale_words(scale)
+        ));
         if !true_fall {
-            texts.push("Sloped runs are drawn level; the fall written beside them governs.".to_owned());
+            texts.push(
+                "Sloped runs are drawn level; the fall written beside them governs.".to_owned(),
+            );
         }
     }
-    texts.push("Lengths are centre to centre. Heights are of pipe centres unless marked INV.".to_owned());
+    texts.push(
+        "Lengths are centre to centre. Heights are of pipe centres unless marked INV.".to_owned(),
+    );
     if let Some(datum) = network.datum_mm {
         let called = Len::from_mm(datum).show(network.units, 16);
-        texts.push(format!("Height 0 is {called} on the benchmark named in the job."));
+        texts.push(format!(
+            "Height 0 is {called} on the benchmark named in the job."
+        ));
     }
-    let assumed = pictures.iter().flat_map(|p| &p.pipes).filter_map(|m| network.pipe(m.pipe).slope).find(|s| s.assumed);
+    let slopes = pictures
+        .iter()
+        .flat_map(|(network, p)| p.pipes.iter().filter_map(|m| network.pipe(m.pipe).slope));
+    let assumed = slopes.filter(|s| s.assumed).last();
     if let Some(slope) = assumed {
         let (fall, run) = slope.slope.terms();
-        let words = if !network.units.is_metric() && run % fall.max(1) == 0 && 48 % (run / fall.max(1)) == 0 {
+        let words = if !network.units.is_metric()
+            && run % fall.max(1) == 0
+            && 48 % (run / fall.max(1)) == 0
+        {
             // fall/run = 1/n is 12/n in per ft; n divides 48, so quarters of an inch are enough.
             let quarters = 48 / (run / fall.max(1));
-            if quarters % 4 == 0 { format!("{} in per ft", quarters / 4) } else { format!("{quarters}/4 in per ft") }
+            if quarters % 4 == 0 {
+                format!("{} in per ft", quarters / 4)
+            } else {
+                format!("{quarters}/4 in per ft")
+            }
         } else {
             format!("{fall}:{run}")
         };
         texts.push(format!("* slope assumed, {words}: nobody stated it."));
     }
-    texts.extend(shifts(network, pictures));
+    texts.extend(shifts(pictures));
     let mut blocks = vec![heading("Notes")];
     blocks.extend(texts.iter().flat_map(|t| paragraph("note", "", t, room)));
     blocks
 }
 
 /// What was pulled apart, run by run.
-fn shifts(network: &Network, pictures: &[&Picture]) -> Option<String> {
-    let run = |pipe: PipeIx| {
-        let run = network.pipe(pipe).run;
-        network.runs.get(run.0 as usize).map_or("", |r| r.name.as_str())
-    };
+fn shifts(pictures: &[Shown]) -> Option<String> {
     let mut pairs: BTreeMap<(&str, &str), f64> = BTreeMap::new();
-    for note in pictures.iter().flat_map(|p| &p.shifts) {
-        let by = pairs.entry((run(note.pipe), run(note.from))).or_default();
-        *by = by.max(note.by.hypot());
+    for (network, picture) in pictures {
+        let run = |pipe: PipeIx| {
+            network
+                .runs
+                .get(network.pipe(pipe).run.0 as usize)
+                .map_or("", |r| r.name.as_str())
+        };
+        for note in &picture.shifts {
+            let by = pairs.entry((run(note.pipe), run(note.from))).or_default();
+            *by = by.max(note.by.hypot());
+        }
     }
     if pairs.is_empty() {
         return None;
     }
-    let said: Vec<String> =
-        pairs.iter().take(MOST).map(|((a, b), by)| if a == b { format!("{a} by {by:.1} mm") } else { format!("{a} from {b} by {by:.1} mm") }).collect();
+    let said: Vec<String> = pairs
+        .iter()
+        .take(MOST)
+        .map(|((a, b), by)| {
+            if a == b {
+                format!("{a} by {by:.1} mm")
+            } else {
+                format!("{a} from {b} by {by:.1} mm")
+            }
+        })
+        .collect();
     let more = pairs.len().saturating_sub(MOST);
-    let more = if more > 0 { format!("; and {more} more") } else { String::new() };
-    Some(format!("Lines that would fall on each other are pulled apart on paper: {}{more}.", said.join("; ")))
+    let more = if more > 0 {
+        format!("; and {more} more")
+    } else {
+        String::new()
+    };
+    Some(format!(
+        "Lines that would fall on each other are pulled apart on paper: {}{more}.",
+        said.join("; ")
+    ))
 }
 
 /// Labels that found no room on the picture, by the numbers that stand there instead; numbers begin anew in each picture.
-pub(crate) fn overflow(network: &Network, pictures: &[&Picture], room: f64) -> Vec<Block> {
+pub(crate) fn overflow(pictures: &[Shown], room: f64) -> Vec<Block> {
     let mut blocks = Vec::new();
-    for picture in pictures.iter().filter(|p| !p.overflow.is_empty()) {
-        let of = if pictures.len() > 1 { format!("Labels by number, {}", view_words(network, picture.view)) } else { "Labels by number".to_owned() };
+    for (network, picture) in pictures.iter().filter(|(_, p)| !p.overflow.is_empty()) {
+        let of = if pictures.len() > 1 {
+            format!("Labels by number, {}", view_words(network, picture.view))
+        } else {
+            "Labels by number".to_owned()
+        };
         blocks.push(heading(&of));
-        blocks.extend(picture.overflow.iter().flat_map(|(tag, words)| paragraph("overflow", tag, words, room)));
+        blocks.extend(
+            picture
+                .overflow
+                .iter()
+                .flat_map(|(tag, words)| paragraph("overflow", tag, words, room)),
+        );
     }
     blocks
 }
@@ -84,7 +133,13 @@ pub(crate) fn overflow(network: &Network, pictures: &[&Picture], room: f64) -> V
 pub(crate) fn view_words(network: &Network, view: View) -> String {
     match view {
         View::Iso { corner, .. } => format!("isometric from the {}", corner.name()),
-        View::Plan { level } => format!("plan, {}", network.levels.get(level.0 as usize).map_or("", |l| l.name.as_str())),
+        View::Plan { level } => format!(
+            "plan, {}",
+            network
+                .levels
+                .get(level.0 as usize)
+                .map_or("", |l| l.name.as_str())
+        ),
     }
 }
 
@@ -93,20 +148,34 @@ pub(crate) fn of_the_job(network: &Network, room: f64) -> Vec<Block> {
     let mut blocks = Vec::new();
     if !network.notes.is_empty() {
         blocks.push(heading("Notes of the job"));
-        blocks.extend(network.notes.iter().flat_map(|n| paragraph("note", "", n, room)));
+        blocks.extend(
+            network
+                .notes
+                .iter()
+                .flat_map(|n| paragraph("note", "", n, room)),
+        );
     }
     for (why, title) in [
         (DoubtKind::Unverified, "Heights not verified"),
         (DoubtKind::Assumed, "Heights assumed"),
         (DoubtKind::Unknown, "Heights not known"),
     ] {
-        let doubts: Vec<&str> = network.doubts.iter().filter(|d| d.why == why).map(|d| d.text.as_str()).collect();
+        let doubts: Vec<&str> = network
+            .doubts
+            .iter()
+            .filter(|d| d.why == why)
+            .map(|d| d.text.as_str())
+            .collect();
         if doubts.is_empty() {
             continue;
         }
         blocks.push(heading(title));
         let said = merged(&doubts);
-        blocks.extend(said.iter().take(MOST).flat_map(|d| paragraph("doubt", "", d, room)));
+        blocks.extend(
+            said.iter()
+                .take(MOST)
+                .flat_map(|d| paragraph("doubt", "", d, room)),
+        );
         if said.len() > MOST {
             let more = format!("and {} more, in the list of heights", said.len() - MOST);
             blocks.extend(paragraph("doubt", "", &more, room));
@@ -128,13 +197,21 @@ fn merged(doubts: &[&str]) -> Vec<String> {
         known.push(subject);
     }
     let said = |reason: &&str| {
-        let of: Vec<&str> = subjects[reason].iter().copied().filter(|s| !s.is_empty()).collect();
+        let of: Vec<&str> = subjects[reason]
+            .iter()
+            .copied()
+            .filter(|s| !s.is_empty())
+            .collect();
         let more = of.len().saturating_sub(MOST);
         let mut names = of[..of.len() - more].join("; ");
         if more > 0 {
             names = format!("{names}; and {more} more");
         }
-        if names.is_empty() { (*reason).to_owned() } else { format!("{names}: {reason}") }
+        if names.is_empty() {
+            (*reason).to_owned()
+        } else {
+            format!("{names}: {reason}")
+        }
     };
     order.iter().map(said).collect()
 }
@@ -148,6 +225,7 @@ pub(crate) fn foot() -> &'static str {
 mod tests {
     use super::*;
     use crate::sample::{network, pipe};
+    use wyeline_draw::Picture;
     use wyeline_draw::picture::ShiftNote;
     use wyeline_job::model::System;
     use wyeline_units::Scale;
@@ -162,7 +240,10 @@ mod tests {
     }
 
     fn picture(network: &Network) -> Picture {
-        let view = View::Iso { corner: wyeline_draw::Corner::Sw, true_fall: false };
+        let view = View::Iso {
+            corner: wyeline_draw::Corner::Sw,
+            true_fall: false,
+        };
         let mut picture = Picture::new(view, String::new(), Scale(48));
         for i in 0..network.pipes.len() as u32 {
             picture.pipes.push(wyeline_draw::picture::PipeMark {
@@ -181,16 +262,24 @@ mod tests {
     fn an_isometric_says_along_what_it_may_be_measured() {
         let network = network(&[pipe(System::Vent, [0.0; 3], [0.0, 0.0, 900.0])]);
         let picture = picture(&network);
-        assert!(words(&reading(&network, &[&picture], 90.0)).contains("scale 1/4 in = 1 ft along the axes only"));
+        assert!(
+            words(&reading(&network, &[(&network, &picture)], 90.0))
+                .contains("scale 1/4 in = 1 ft along the axes only")
+        );
     }
 
     #[test]
     fn an_assumed_slope_is_said_to_be_assumed() {
         let mut network = network(&[pipe(System::Waste, [900.0, 0.0, 0.0], [0.0; 3])]);
-        assert!(!words(&reading(&network, &[&picture(&network)], 90.0)).contains("assumed"));
+        assert!(
+            !words(&reading(&network, &[(&network, &picture(&network))], 90.0)).contains("assumed")
+        );
         let slope = wyeline_units::Slope::QUARTER_INCH_PER_FOOT;
-        network.pipes[0].slope = Some(wyeline_network::model::FallSlope { slope, assumed: true });
-        let said = words(&reading(&network, &[&picture(&network)], 90.0));
+        network.pipes[0].slope = Some(wyeline_network::model::FallSlope {
+            slope,
+            assumed: true,
+        });
+        let said = words(&reading(&network, &[(&network, &picture(&network))], 90.0));
         assert!(said.contains("* slope assumed, 1/4 in per ft"), "{said}");
     }
 
@@ -202,14 +291,31 @@ mod tests {
         ]);
         let mut picture = picture(&network);
         // 3 mm across and 4 mm down is 5 mm.
-        picture.shifts.push(ShiftNote { pipe: PipeIx(1), from: PipeIx(0), by: kurbo::Vec2::new(3.0, 4.0) });
-        let said = words(&reading(&network, &[&picture], 90.0));
-        assert!(said.contains("pulled apart") && said.contains("run1 from run0 by 5.0 mm"), "{said}");
+        picture.shifts.push(ShiftNote {
+            pipe: PipeIx(1),
+            from: PipeIx(0),
+            by: kurbo::Vec2::new(3.0, 4.0),
+        });
+        let said = words(&reading(&network, &[(&network, &picture)], 90.0));
+        assert!(
+            said.contains("pulled apart") && said.contains("run1 from run0 by 5.0 mm"),
+            "{said}"
+        );
     }
 
     #[test]
     fn doubts_with_one_reason_are_told_together() {
-        let said = merged(&["closet WC1: from the table", "pipe p: not measured", "sink KS1: from the table"]);
-        assert_eq!(said, ["closet WC1; sink KS1: from the table", "pipe p: not measured"]);
+        let said = merged(&[
+            "closet WC1: from the table",
+            "pipe p: not measured",
+            "sink KS1: from the table",
+        ]);
+        assert_eq!(
+            said,
+            [
+                "closet WC1; sink KS1: from the table",
+                "pipe p: not measured"
+            ]
+        );
     }
 }

@@ -110,7 +110,11 @@ mod tests {
 
     #[test]
     fn a_plan_stands_to_the_left_of_the_isometric() {
-        let cells = pack(Rect::new(0.0, 0.0, 300.0, 200.0), &[Size::new(80.0, 60.0)], Some(Size::new(150.0, 180.0)));
+        let cells = pack(
+            Rect::new(0.0, 0.0, 300.0, 200.0),
+            &[Size::new(80.0, 60.0)],
+            Some(Size::new(150.0, 180.0)),
+        );
         let cells = cells.expect("fits");
         assert!(cells[0].x1 < cells[1].x0);
     }

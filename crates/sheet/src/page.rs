@@ -85,7 +85,10 @@ pub enum Datum {
 impl Group {
     /// An empty group of a class.
     pub fn new(class: &'static str) -> Self {
-        Self { class, ..Self::default() }
+        Self {
+            class,
+            ..Self::default()
+        }
     }
     /// The same with a value told along.
     #[must_use]
@@ -95,11 +98,23 @@ impl Group {
     }
     /// Adds a stroked path.
     pub fn stroke(&mut self, class: &'static str, path: BezPath, pen: Pen) {
-        self.items.push(Item::Stroke(Mark { class, stroke: Stroke { path, pen: Some(pen), fill: None } }));
+        self.items.push(Item::Stroke(Mark {
+            class,
+            stroke: Stroke {
+                path,
+                pen: Some(pen),
+                fill: None,
+            },
+        }));
     }
     /// Adds plain lettering.
     pub fn text(&mut self, class: &'static str, lettering: Lettering) {
-        self.items.push(Item::Text(Text { class, data: Vec::new(), lettering, halo: false }));
+        self.items.push(Item::Text(Text {
+            class,
+            data: Vec::new(),
+            lettering,
+            halo: false,
+        }));
     }
 }
 

@@ -13,13 +13,20 @@ use crate::page::{Datum, Group, Item, Mark, Text, line, moved};
 pub(crate) fn view(network: &Network, picture: Picture, origin: Point) -> Group {
     let by = origin.to_vec2();
     let mut group = match picture.view {
-        View::Iso { corner, .. } => Group::new("view iso").with("corner", Datum::Word(corner.word())),
+        View::Iso { corner, .. } => {
+            Group::new("view iso").with("corner", Datum::Word(corner.word()))
+        }
         View::Plan { level } => {
-            let name = network.levels.get(level.0 as usize).map_or_else(String::new, |l| l.name.clone());
+            let name = network
+                .levels
+                .get(level.0 as usize)
+                .map_or_else(String::new, |l| l.name.clone());
             Group::new("view plan").with("level", Datum::Text(name))
         }
     };
-    group = group.with("scale", Datum::Count(picture.scale.0)).with("origin", Datum::Pair(origin.x, origin.y));
+    group = group
+        .with("scale", Datum::Count(picture.scale.0))
+        .with("origin", Datum::Pair(origin.x, origin.y));
     group.title = Some(picture.title);
     for outline in picture.outlines {
         let mut inner = Group::new("outline").with("of", Datum::Word(outline_word(outline.of)));
@@ -32,8 +39,18 @@ pub(crate) fn view(network: &Network, picture: Picture, origin: Point) -> Group 
         strokes(&mut inner, "", frame.strokes, by);
         group.items.push(Item::Group(inner));
     }
-    group.items.extend(picture.pipes.into_iter().map(|mark| Item::Group(pipe(network, &mark, by))));
-    group.items.extend(picture.symbols.into_iter().map(|s| Item::Group(symbol(network, s, by))));
+    group.items.extend(
+        picture
+            .pipes
+            .into_iter()
+            .map(|mark| Item::Group(pipe(network, &mark, by))),
+    );
+    group.items.extend(
+        picture
+            .symbols
+            .into_iter()
+            .map(|s| Item::Group(symbol(network, s, by))),
+    );
     for label in picture.labels {
         self::label(network, label, by, &mut group);
     }
@@ -42,7 +59,12 @@ pub(crate) fn view(network: &Network, picture: Picture, origin: Point) -> Group 
 
 /// Adds strokes moved by `by`.
 fn strokes(group: &mut Group, class: &'static str, strokes: Vec<Stroke>, by: Vec2) {
-    group.items.extend(strokes.into_iter().map(|s| Item::Stroke(Mark { class, stroke: moved(s, by) })));
+    group.items.extend(strokes.into_iter().map(|s| {
+        Item::Stroke(Mark {
+            class,
+            stroke: moved(s, by),
+        })
+    }));
 }
 
 /// A pipe: the pieces of its centre line, then its flow arrows.
@@ -58,7 +80,10 @@ fn pipe(network: &Network, mark: &PipeMark, by: Vec2) -> Group {
     if pipe.existing {
         group = group.with("existing", Datum::Word("yes"));
     }
-    let run = network.runs.get(pipe.run.0 as usize).map_or("", |r| r.name.as_str());
+    let run = network
+        .runs
+        .get(pipe.run.0 as usize)
+        .map_or("", |r| r.name.as_str());
     group.title = Some(format!("{} {run}, {}", mark.system.word(), pipe.id));
     for (a, b) in &mark.pieces {
         group.stroke("line", line(*a + by, *b + by), mark.pen);
@@ -66,7 +91,11 @@ fn pipe(network: &Network, mark: &PipeMark, by: Vec2) -> Group {
     for (tip, way) in &mark.arrows {
         group.items.push(Item::Stroke(Mark {
             class: "flow",
-            stroke: Stroke { path: arrow(*tip + by, *way), pen: None, fill: Some(mark.pen.colour) },
+            stroke: Stroke {
+                path: arrow(*tip + by, *way),
+                pen: None,
+                fill: Some(mark.pen.colour),
+            },
         }));
     }
     group
@@ -107,7 +136,11 @@ fn symbol(network: &Network, symbol: Symbol, by: Vec2) -> Group {
 /// A label: its leader and small marks, then its lines.
 fn label(network: &Network, label: Label, by: Vec2, group: &mut Group) {
     if let Some((from, to)) = label.leader {
-        group.stroke("leader", line(from + by, to + by), style::line(style::Line::Frame));
+        group.stroke(
+            "leader",
+            line(from + by, to + by),
+            style::line(style::Line::Frame),
+        );
     }
     strokes(group, "label-mark", label.strokes, by);
     for mut lettering in label.lines {
@@ -123,7 +156,12 @@ fn label(network: &Network, label: Label, by: Vec2, group: &mut Group) {
             }
             About::Building => {}
         }
-        group.items.push(Item::Text(Text { class: "label", data, lettering, halo: true }));
+        group.items.push(Item::Text(Text {
+            class: "label",
+            data,
+            lettering,
+            halo: true,
+        }));
     }
 }
 
@@ -135,12 +173,21 @@ pub(crate) fn touches(picture: &Picture, by: Vec2, rect: Rect) -> bool {
     let rect = rect - by;
     let path = |stroke: &Stroke| overlaps(stroke.path.bounding_box(), rect);
     let piece = |piece: &(Point, Point)| overlaps(Rect::from_points(piece.0, piece.1), rect);
-    let letters = |l: &Lettering| overlaps(Rect::new(l.at.x, l.at.y - l.height, l.at.x + l.width, l.at.y), rect);
+    let letters = |l: &Lettering| {
+        overlaps(
+            Rect::new(l.at.x, l.at.y - l.height, l.at.x + l.width, l.at.y),
+            rect,
+        )
+    };
     picture.pipes.iter().any(|p| p.pieces.iter().any(piece))
         || picture.labels.iter().any(|l| l.lines.iter().any(letters))
         || picture.symbols.iter().any(|s| s.strokes.iter().any(path))
         || picture.frames.iter().any(|f| f.strokes.iter().any(path))
-        || picture.outlines.iter().filter(|o| o.of != OutlineKind::Grid).any(|o| o.strokes.iter().any(path))
+        || picture
+            .outlines
+            .iter()
+            .filter(|o| o.of != OutlineKind::Grid)
+            .any(|o| o.strokes.iter().any(path))
 }
 
 /// Whether two boxes share more than an edge; a box without area counts as what it is, a line.

@@ -14,7 +14,13 @@ pub(crate) fn pipe(system: System, from: [f64; 3], to: [f64; 3]) -> (System, [f6
 /// A network of unconnected pipes over one level whose floor is at 0.
 pub(crate) fn network(pipes: &[(System, [f64; 3], [f64; 3])]) -> Network {
     let mut network = Network {
-        levels: vec![Level { name: "main".to_owned(), floor: 0.0, ceiling: Some(2400.0), underside: None, joists: None }],
+        levels: vec![Level {
+            name: "main".to_owned(),
+            floor: 0.0,
+            ceiling: Some(2400.0),
+            underside: None,
+            joists: None,
+        }],
         ..Network::default()
     };
     for (i, (system, from, to)) in pipes.iter().enumerate() {

@@ -21,17 +21,28 @@ struct Row {
 
 fn table() -> &'static Table {
     static TABLE: OnceLock<Table> = OnceLock::new();
-    TABLE.get_or_init(|| toml::from_str(include_str!("../data/scales.toml")).expect("a test reads the table of scales"))
+    TABLE.get_or_init(|| {
+        toml::from_str(include_str!("../data/scales.toml"))
+            .expect("a test reads the table of scales")
+    })
 }
 
 /// The scale at which a drawing is large enough to be read on site.
 pub(crate) fn enough(units: UnitSystem) -> Scale {
-    Scale(if units.is_metric() { table().enough_metric } else { table().enough })
+    Scale(if units.is_metric() {
+        table().enough_metric
+    } else {
+        table().enough
+    })
 }
 
 /// The scales a job in these units may be drawn at, the largest first.
 pub(crate) fn standard(units: UnitSystem) -> impl Iterator<Item = Scale> {
-    table().scale.iter().filter(move |row| row.metric == units.is_metric()).map(|row| Scale(row.ratio))
+    table()
+        .scale
+        .iter()
+        .filter(move |row| row.metric == units.is_metric())
+        .map(|row| Scale(row.ratio))
 }
 
 /// A scale in words: `1/4 in = 1 ft`, `1:50`.
@@ -64,7 +75,10 @@ mod tests {
     fn each_list_goes_from_large_to_small() {
         for units in [UnitSystem::FeetInches, UnitSystem::Metres] {
             let scales: Vec<Scale> = standard(units).collect();
-            assert!(scales.len() >= 4 && scales.is_sorted_by(|a, b| a < b), "{scales:?}");
+            assert!(
+                scales.len() >= 4 && scales.is_sorted_by(|a, b| a < b),
+                "{scales:?}"
+            );
         }
     }
 }

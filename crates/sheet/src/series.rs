@@ -1,47 +1,80 @@
 //! A view too large for one sheet, told on several: by system, then by level, then by area, with match words and key plans.
 
+use std::rc::Rc;
+
+use kurbo::Vec2;
 use wyeline_draw::Part;
 use wyeline_job::model::System;
+use wyeline_network::Network;
+use wyeline_network::model::{FixtureIx, LevelIx};
 use wyeline_units::Scale;
 
 use crate::SheetError;
 use crate::arrange::{Desk, Draft, LABELS};
-use crate::drawer::{Kind, Wanted};
+use crate::drawer::{Kind, Source, Wanted};
 use crate::key::key_plan;
 use crate::paper::Orientation;
-use crate::split::{Cuts, Room, Tile, cuts, tiles};
+use crate::split::{Cuts, Room, Tile, cuts, shared_out, tiles};
+use crate::subset::{Keep, Subsets};
 
 /// Systems that stay on one sheet as long as they fit, and what they are called.
 const GROUPS: [(&str, &[System]); 3] = [
-    ("Waste, vent and storm", &[System::Waste, System::Vent, System::Storm]),
+    (
+        "Waste, vent and storm",
+        &[System::Waste, System::Vent, System::Storm],
+    ),
     ("Water", &[System::Cold, System::Hot, System::HotReturn]),
     ("Gas", &[System::Gas]),
 ];
+/// Room for the words of levels beside an isometric, mm; our choice, checked after drawing.
+const LEVEL_WORDS: f64 = 25.0;
+/// So many parts are drawn first to see how far labels reach, and so often more room is left for them; our choice.
+const PILOTS: usize = 6;
+const ROUNDS: u32 = 5;
 /// More sheets than this are refused; our choice.
 const MOST: usize = 5000;
 
-impl Desk<'_> {
+impl<'a> Desk<'a> {
     /// The sheets of one view, the first of them numbered `first`.
-    pub fn series(&self, wanted: &Wanted, first: u32, remarks: &mut Vec<String>) -> Result<Vec<Draft>, SheetError> {
+    pub fn series(
+        &self,
+        wanted: &Wanted<'a>,
+        first: u32,
+        remarks: &mut Vec<String>,
+    ) -> Result<Vec<Draft<'a>>, SheetError> {
         let one = std::slice::from_ref(wanted);
         if let Some(draft) = self.one_sheet(one, &self.scales, None) {
             return Ok(vec![draft]);
         }
         let way = self.way();
-        let groups = self.groups(wanted);
+        let groups = Self::groups(wanted);
         if groups.len() > 1 {
             for scale in &self.scales {
-                let drafts: Option<Vec<Draft>> = groups
+                let drafts: Option<Vec<Draft<'a>>> = groups
                     .iter()
                     .map(|group| self.one_sheet(std::slice::from_ref(group), &[*scale], Some(way)))
                     .collect();
                 if let Some(drafts) = drafts {
-                    remarks.push(format!("drawn on {} sheets by system: it does not fit on one", drafts.len()));
+                    remarks.push(format!(
+                        "drawn on {} sheets by system: it does not fit on one",
+                        drafts.len()
+                    ));
                     return Ok(drafts);
                 }
             }
         }
-        let Some(scale) = self.scales.last().copied() else { return Err(SheetError::NoScale) };
+        // What has to be cut up is drawn large enough to be read on site, at the usual scale of plans.
+        let enough = crate::scales::enough(self.network.units);
+        let scale = self
+            .scales
+            .iter()
+            .copied()
+            .filter(|s| *s >= enough)
+            .min()
+            .or(self.scales.last().copied());
+        let Some(scale) = scale else {
+            return Err(SheetError::NoScale);
+        };
         let mut drafts = Vec::new();
         for group in &groups {
             let from = first + drafts.len() as u32;
@@ -50,126 +83,269 @@ impl Desk<'_> {
                 None => drafts.extend(self.parts(group, scale, way, from, remarks)?),
             }
         }
-        remarks.push(format!("drawn on {} sheets by system, level and area: it does not fit on one", drafts.len()));
+        remarks.push(format!(
+            "drawn on {} sheets by system, level and area: it does not fit on one; a larger paper would need fewer",
+            drafts.len()
+        ));
         Ok(drafts)
     }
 
     /// The view once for each group of systems that occurs.
-    fn groups(&self, wanted: &Wanted) -> Vec<Wanted> {
+    fn groups(wanted: &Wanted<'a>) -> Vec<Wanted<'a>> {
         let asked = &wanted.part.systems;
         let mut present = [false; System::ALL.len()];
-        for pipe in &self.network.pipes {
+        for pipe in &wanted.network.pipes {
             present[pipe.system as usize] = true;
         }
         let occurs = |s: &System| present[*s as usize] && (asked.is_empty() || asked.contains(s));
-        let groups: Vec<Wanted> = GROUPS
+        let groups: Vec<Wanted<'a>> = GROUPS
             .iter()
             .filter_map(|(title, systems)| {
                 let systems: Vec<System> = systems.iter().copied().filter(occurs).collect();
-                let part = Part { title: (*title).to_owned(), systems, ..wanted.part.clone() };
-                (!part.systems.is_empty()).then_some(Wanted { kind: wanted.kind, part })
+                let part = Part {
+                    title: (*title).to_owned(),
+                    systems,
+                    ..wanted.part.clone()
+                };
+                (!part.systems.is_empty()).then_some(Wanted {
+                    part,
+                    ..wanted.clone()
+                })
             })
             .collect();
-        if groups.len() == 1 { vec![wanted.clone()] } else { groups }
+        if groups.len() == 1 {
+            vec![wanted.clone()]
+        } else {
+            groups
+        }
     }
 
     /// The view cut up by level and area until every part fits.
     fn parts(
         &self,
-        wanted: &Wanted,
+        wanted: &Wanted<'a>,
         scale: Scale,
         way: Orientation,
         first: u32,
         remarks: &mut Vec<String>,
-    ) -> Result<Vec<Draft>, SheetError> {
-        let pipes = wanted.pipes(self.network);
-        let page = self.page(way, &format!("{}: {}", wanted.part.title, "isometric from the south-west, part A1"));
+    ) -> Result<Vec<Draft<'a>>, SheetError> {
+        let pipes = wanted.pipes();
+        let page = self.page(
+            way,
+            &format!(
+                "{}: {}",
+                wanted.part.title, "isometric from the south-west, part A1"
+            ),
+        );
         let below = self.caption_height(wanted, scale, page.area.width()) + 8.0;
-        let mut spare = 0.0;
-        loop {
-            let room = (
-                (page.area.width() - 2.0 * LABELS.x - spare) * f64::from(scale.0),
-                (page.area.height() - below - 2.0 * LABELS.y - spare) * f64::from(scale.0),
-            );
+        let mut spare = Vec2::ZERO;
+        for round in 0.. {
+            let width = page.area.width() - 2.0 * LABELS.x - LEVEL_WORDS - spare.x;
+            let height = page.area.height() - below - 2.0 * LABELS.y - spare.y;
+            let (width, height) = (width * f64::from(scale.0), height * f64::from(scale.0));
             let room = match wanted.kind {
-                Kind::Iso(_) => Room::Iso(room.0, room.1),
-                Kind::Plan(_) => Room::Plan(room.0, room.1),
+                Kind::Iso(_) => Room::Iso(width, height),
+                Kind::Plan(_) => Room::Plan(width, height),
             };
-            let cuts = cuts(self.network, &pipes, room).ok_or(SheetError::TooLarge(scale))?;
-            let tiles = tiles(self.network, &pipes, &cuts);
+            let cuts = cuts(&wanted.network, &pipes, room).ok_or(SheetError::TooLarge(scale))?;
+            let tiles = tiles(&wanted.network, &pipes, &cuts);
             if tiles.len() > MOST {
                 return Err(SheetError::TooLarge(scale));
             }
-            let drafts = self.tiles(wanted, scale, way, first, &cuts, &tiles);
-            let beyond = drafts.iter().map(|d| d.beyond).fold(0.0, f64::max);
-            if beyond <= 0.0 || spare > 60.0 {
-                for (i, draft) in drafts.iter().enumerate().filter(|(_, d)| d.beyond > 0.0) {
-                    remarks.push(format!("labels on sheet {} reach {:.0} mm beyond their place", first + i as u32, draft.beyond));
-                }
-                return Ok(drafts);
+            // A few parts show how far labels reach, before all are drawn.
+            let few: Vec<usize> = (0..PILOTS).map(|i| i * tiles.len() / PILOTS).collect();
+            let reach = |drafts: &[Draft]| {
+                drafts.iter().fold(Vec2::ZERO, |most, d| {
+                    Vec2::new(most.x.max(d.beyond.x), most.y.max(d.beyond.y))
+                })
+            };
+            let last = round == ROUNDS;
+            let mut beyond = Vec2::ZERO;
+            if tiles.len() > PILOTS && !last {
+                beyond = reach(&self.tiles(wanted, scale, way, first, &cuts, &tiles, Some(&few)));
             }
-            spare += beyond + 4.0;
+            if beyond == Vec2::ZERO {
+                let drafts = self.tiles(wanted, scale, way, first, &cuts, &tiles, None);
+                beyond = reach(&drafts);
+                if beyond == Vec2::ZERO || last {
+                    for (draft, number) in drafts
+                        .iter()
+                        .zip(first..)
+                        .filter(|(d, _)| d.beyond != Vec2::ZERO)
+                    {
+                        let by = draft.beyond.x.max(draft.beyond.y);
+                        remarks.push(format!(
+                            "labels on sheet {number} reach {by:.0} mm beyond their place"
+                        ));
+                    }
+                    return Ok(drafts);
+                }
+            }
+            spare += beyond + Vec2::new(2.0, 2.0);
         }
+        Err(SheetError::TooLarge(scale))
     }
 
-    /// A sheet for every part.
+    /// A sheet for every part, or for those of them named.
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "one loop's working values, handed on together in one place"
+    )]
     fn tiles(
         &self,
-        wanted: &Wanted,
+        wanted: &Wanted<'a>,
         scale: Scale,
         way: Orientation,
         first: u32,
         cuts: &Cuts,
         tiles: &[Tile],
-    ) -> Vec<Draft> {
+        only: Option<&[usize]>,
+    ) -> Vec<Draft<'a>> {
         let counts = cuts.counts();
-        let index = |cell: [usize; 3]| (cell[2] * counts[1] + cell[1]) * counts[0] + cell[0];
         let mut numbers: Vec<Option<u32>> = vec![None; counts.iter().product()];
         for (i, tile) in tiles.iter().enumerate() {
-            numbers[index(tile.cell)] = Some(first + i as u32);
+            numbers[cuts.index(tile.cell)] = Some(first + i as u32);
         }
         let beyond = |cell: [usize; 3], face: usize| -> Option<String> {
             let mut next = cell;
-            next[face / 2] = if face % 2 == 0 { cell[face / 2].checked_sub(1)? } else { cell[face / 2] + 1 };
+            next[face / 2] = if face % 2 == 0 {
+                cell[face / 2].checked_sub(1)?
+            } else {
+                cell[face / 2] + 1
+            };
             let inside = next.iter().zip(counts).all(|(i, count)| *i < count);
-            let number = if inside { numbers[index(next)]? } else { return None };
+            let number = if inside {
+                numbers[cuts.index(next)]?
+            } else {
+                return None;
+            };
             Some(format!("see sheet {number}"))
         };
-        tiles
-            .iter()
+        let mut parts = Parts::new(wanted, cuts);
+        let named: Vec<&Tile> = only.map_or_else(
+            || tiles.iter().collect(),
+            |only| only.iter().filter_map(|i| tiles.get(*i)).collect(),
+        );
+        named
+            .into_iter()
             .map(|tile| {
-                let title = [wanted.part.title.as_str(), &self.levels(cuts, tile.cell), &area(cuts, tile.cell)]
-                    .into_iter()
-                    .filter(|words| !words.is_empty())
-                    .collect::<Vec<_>>()
-                    .join(", ");
+                let title = [
+                    wanted.part.title.as_str(),
+                    &levels(&wanted.network, cuts, tile.cell),
+                    &area(cuts, tile.cell),
+                ]
+                .into_iter()
+                .filter(|words| !words.is_empty())
+                .collect::<Vec<_>>()
+                .join(", ");
+                let (kind, network) = parts.take(tile);
                 let part = Part {
                     title,
                     systems: wanted.part.systems.clone(),
-                    pipes: Some(tile.pipes.clone()),
+                    pipes: None,
                     clip: Some(cuts.cell(tile.cell)),
                     beyond: std::array::from_fn(|face| beyond(tile.cell, face)),
                 };
-                let wanted = Wanted { kind: wanted.kind, part };
+                let wanted = Wanted {
+                    kind,
+                    part,
+                    network: Source::Part(Rc::new(network)),
+                };
                 self.forced(&wanted, scale, way, Some(key_plan(cuts, tile.cell)))
             })
             .collect()
     }
+}
 
-    /// The levels whose floors lie in a part, in words; nothing where height is not cut.
-    fn levels(&self, cuts: &Cuts, cell: [usize; 3]) -> String {
-        if cuts.z.is_empty() {
-            return String::new();
+/// What each part of a view's network holds, found once for all parts.
+struct Parts<'a> {
+    wanted: &'a Wanted<'a>,
+    cuts: &'a Cuts,
+    subsets: Subsets<'a>,
+    walls: Vec<Vec<u32>>,
+    bodies: Vec<Vec<u32>>,
+    fixtures: Vec<Vec<FixtureIx>>,
+}
+
+impl<'a> Parts<'a> {
+    fn new(wanted: &'a Wanted<'a>, cuts: &'a Cuts) -> Self {
+        let network: &Network = &wanted.network;
+        let walls = network.building.walls.iter().zip(0..).map(|(w, i)| {
+            let (a, b) = (w.from, w.to);
+            (
+                i,
+                [a.0.min(b.0), a.1.min(b.1), w.z.0],
+                [a.0.max(b.0), a.1.max(b.1), w.z.1],
+            )
+        });
+        let bodies = network.building.bodies.iter().zip(0..).map(|(body, i)| {
+            let (xs, ys) = (body.corners.map(|c| c.0), body.corners.map(|c| c.1));
+            let least = |v: [f64; 4]| v.into_iter().fold(f64::INFINITY, f64::min);
+            let most = |v: [f64; 4]| v.into_iter().fold(f64::NEG_INFINITY, f64::max);
+            (
+                i,
+                [least(xs), least(ys), body.z.0],
+                [most(xs), most(ys), body.z.1],
+            )
+        });
+        let fixtures = network
+            .fixtures
+            .iter()
+            .zip(0..)
+            .map(|(f, i)| (FixtureIx(i), f.anchor.to_array(), f.anchor.to_array()));
+        Self {
+            walls: shared_out(cuts, walls),
+            bodies: shared_out(cuts, bodies),
+            fixtures: shared_out(cuts, fixtures),
+            subsets: Subsets::new(network),
+            wanted,
+            cuts,
         }
-        let (from, to) = cuts.cell(cell);
-        let mut inside: Vec<_> = self.network.levels.iter().filter(|l| l.floor >= from[2] && l.floor < to[2]).collect();
-        inside.sort_by(|a, b| a.floor.total_cmp(&b.floor));
-        match inside.as_slice() {
-            [] if cell[2] == 0 => "below the lowest floor".to_owned(),
-            [] => format!("height {} of {}", cell[2] + 1, cuts.z.len() + 1),
-            [only] => only.name.clone(),
-            [first, .., last] => format!("{} to {}", first.name, last.name),
-        }
+    }
+
+    /// A part as a network, and the view of it.
+    fn take(&mut self, tile: &Tile) -> (Kind, Network) {
+        let cell = self.cuts.index(tile.cell);
+        let clip = self.cuts.cell(tile.cell);
+        let network: &Network = &self.wanted.network;
+        // A plan keeps all its levels: they say where its storey ends. An isometric keeps those it shows.
+        let inside = |floor: f64| floor >= clip.0[2] && floor < clip.1[2];
+        let levels: Vec<LevelIx> = network
+            .levels
+            .iter()
+            .zip(0..)
+            .filter(|(level, _)| matches!(self.wanted.kind, Kind::Plan(_)) || inside(level.floor))
+            .map(|(_, i)| LevelIx(i))
+            .collect();
+        let keep = Keep {
+            pipes: tile.pipes.clone(),
+            levels,
+            fixtures: std::mem::take(&mut self.fixtures[cell]),
+            walls: std::mem::take(&mut self.walls[cell]),
+            bodies: std::mem::take(&mut self.bodies[cell]),
+            clip: Some(clip),
+        };
+        (self.wanted.kind, self.subsets.take(&keep))
+    }
+}
+
+/// The levels whose floors lie in a part, in words; nothing where height is not cut.
+fn levels(network: &Network, cuts: &Cuts, cell: [usize; 3]) -> String {
+    if cuts.z.is_empty() {
+        return String::new();
+    }
+    let (from, to) = cuts.cell(cell);
+    let mut inside: Vec<_> = network
+        .levels
+        .iter()
+        .filter(|l| l.floor >= from[2] && l.floor < to[2])
+        .collect();
+    inside.sort_by(|a, b| a.floor.total_cmp(&b.floor));
+    match inside.as_slice() {
+        [] if cell[2] == 0 => "below the lowest floor".to_owned(),
+        [] => format!("height {} of {}", cell[2] + 1, cuts.z.len() + 1),
+        [only] => only.name.clone(),
+        [first, .., last] => format!("{} to {}", first.name, last.name),
     }
 }
 
@@ -196,7 +372,10 @@ mod tests {
 
     #[test]
     fn areas_are_lettered_from_the_west_and_numbered_from_the_south() {
-        let cuts = Cuts { x: vec![1.0; 30], ..Cuts::default() };
+        let cuts = Cuts {
+            x: vec![1.0; 30],
+            ..Cuts::default()
+        };
         assert_eq!(area(&cuts, [0, 0, 0]), "part A1");
         assert_eq!(area(&cuts, [2, 1, 0]), "part C2");
         assert_eq!(area(&cuts, [26, 0, 0]), "part AA1");

@@ -1,22 +1,24 @@
 //! The whole set of sheets: views chosen, arranged, numbered and furnished.
 
 use std::fmt;
+use std::rc::Rc;
 
-use kurbo::{Point, Rect};
-use wyeline_draw::{Corner, Part, Picture};
+use kurbo::Point;
+use wyeline_draw::Corner;
 use wyeline_network::Network;
 use wyeline_network::model::LevelIx;
 use wyeline_units::{Scale, UnitSystem};
 
 use crate::arrange::{Desk, Draft, whole};
 use crate::block::{Block, heading};
-use crate::drawer::{Kind, Wanted, pipes_by_level, plan_levels};
+use crate::drawer::{Kind, Shown, Source, Wanted, by_level, plan_levels};
 use crate::frame::{Page, flow, note_columns};
 use crate::notes;
 use crate::options::{Options, Views};
 use crate::page::{Group, Item, Sheet};
 use crate::paper::Paper;
 use crate::scales::{scale_words, standard};
+use crate::subset::Subsets;
 use crate::title::{SheetWords, title_block};
 use crate::{caution, legend};
 
@@ -49,7 +51,11 @@ impl fmt::Display for SheetError {
             Self::NoLevel => f.write_str("there is no such level to draw a plan of"),
             Self::NoScale => f.write_str("no scale is allowed"),
             Self::TooLarge(scale) => {
-                write!(f, "does not fit at {} even cut up by system, level and area", scale_words(*scale))
+                write!(
+                    f,
+                    "does not fit at {} even cut up by system, level and area",
+                    scale_words(*scale)
+                )
             }
         }
     }
@@ -65,14 +71,27 @@ impl std::error::Error for SheetError {}
 /// # Errors
 /// Where there is nothing to draw, or a part cannot be made small enough for the paper at the scale asked for.
 pub fn sheets(network: &Network, options: &Options) -> Result<Layout, SheetError> {
-    if network.pipes.is_empty() && network.fixtures.is_empty() && network.building.walls.is_empty() {
+    if network.pipes.is_empty() && network.fixtures.is_empty() && network.building.walls.is_empty()
+    {
         return Err(SheetError::Nothing);
     }
     let mut remarks = Vec::new();
-    let scales = options.scale.map_or_else(|| standard(network.units).collect::<Vec<_>>(), |scale| vec![scale]);
-    let desk = Desk { network, options, paper: options.paper.unwrap_or_else(|| usual_paper(network.units)), scales };
+    let scales = options.scale.map_or_else(
+        || standard(network.units).collect::<Vec<_>>(),
+        |scale| vec![scale],
+    );
+    let desk = Desk {
+        network,
+        options,
+        paper: options.paper.unwrap_or_else(|| usual_paper(network.units)),
+        scales,
+    };
     let iso = match options.views {
-        Views::Iso | Views::Both => Some(Wanted { kind: Kind::Iso(corner(&desk, &mut remarks)), part: whole(options) }),
+        Views::Iso | Views::Both => Some(Wanted {
+            kind: Kind::Iso(corner(&desk, &mut remarks)),
+            part: whole(options),
+            network: Source::Whole(network),
+        }),
         Views::Plan => None,
     };
     let plans = match options.views {
@@ -80,19 +99,34 @@ pub fn sheets(network: &Network, options: &Options) -> Result<Layout, SheetError
         Views::Plan | Views::Both => plans(network, options)?,
     };
     let together: Vec<Wanted> = plans.iter().chain(&iso).cloned().collect();
-    let one = if together.len() > 1 { desk.one_sheet(&together, &desk.scales, None) } else { None };
+    let one = if together.len() > 1 {
+        desk.one_sheet(&together, &desk.scales, None)
+    } else {
+        None
+    };
     let mut drafts = Vec::new();
     if let Some(draft) = one {
         drafts.push(draft);
     } else {
-        let shared = if iso.is_some() && plans.len() > 1 { desk.plans_together(&plans) } else { None };
-        let apart = if shared.is_some() { iso.as_slice() } else { together.as_slice() };
+        let shared = if iso.is_some() && plans.len() > 1 {
+            desk.plans_together(&plans)
+        } else {
+            None
+        };
+        let apart = if shared.is_some() {
+            iso.as_slice()
+        } else {
+            together.as_slice()
+        };
         drafts.extend(shared);
         for wanted in apart {
             drafts.extend(desk.series(wanted, drafts.len() as u32 + 1, &mut remarks)?);
         }
     }
-    Ok(Layout { sheets: furnished(network, drafts, &mut remarks), remarks })
+    Ok(Layout {
+        sheets: furnished(network, drafts, &mut remarks),
+        remarks,
+    })
 }
 
 /// The paper where none is asked for: 11 x 17 in is the usual single-line isometric sheet and the least that many
@@ -109,12 +143,16 @@ fn corner(desk: &Desk, remarks: &mut Vec<String>) -> Corner {
     }
     let scale = desk.scales.last().copied().unwrap_or(Scale(96));
     let choice = wyeline_draw::best::best(desk.network, &whole(desk.options), scale);
-    remarks.push(format!("seen from the {}: {}", choice.corner.name(), choice.reason));
+    remarks.push(format!(
+        "seen from the {}: {}",
+        choice.corner.name(),
+        choice.reason
+    ));
     choice.corner
 }
 
-/// The plans wanted.
-fn plans(network: &Network, options: &Options) -> Result<Vec<Wanted>, SheetError> {
+/// The plans wanted, each of a network of its own that holds what the level may show.
+fn plans(network: &Network, options: &Options) -> Result<Vec<Wanted<'static>>, SheetError> {
     let levels = match options.level {
         Some(level) if (level.0 as usize) < network.levels.len() => vec![level],
         Some(_) => return Err(SheetError::NoLevel),
@@ -123,13 +161,17 @@ fn plans(network: &Network, options: &Options) -> Result<Vec<Wanted>, SheetError
     if levels.is_empty() {
         return Err(SheetError::NoLevel);
     }
-    let mut pipes = pipes_by_level(network);
-    let mut wanted = |level: LevelIx| {
-        let pipes = std::mem::take(&mut pipes[level.0 as usize]);
-        let part = Part { pipes: Some(pipes), ..whole(options) };
-        Wanted { kind: Kind::Plan(level), part }
+    let (kept, mut subsets) = (by_level(network), Subsets::new(network));
+    let wanted = |level: LevelIx| {
+        let keep = kept.get(level.0 as usize)?;
+        let kind = Kind::Plan(LevelIx(keep.levels.binary_search(&level).ok()? as u32));
+        Some(Wanted {
+            kind,
+            part: whole(options),
+            network: Source::Part(Rc::new(subsets.take(keep))),
+        })
     };
-    Ok(levels.into_iter().map(&mut wanted).collect())
+    Ok(levels.into_iter().filter_map(wanted).collect())
 }
 
 /// A sheet with everything on it but its number.
@@ -139,6 +181,8 @@ struct Furnished {
     scale: String,
     description: String,
     items: Vec<Item>,
+    /// It holds pictures, not notes alone.
+    drawn: bool,
     /// Blocks without room.
     rest: Vec<Block>,
 }
@@ -172,17 +216,26 @@ fn furnished(network: &Network, drafts: Vec<Draft>, remarks: &mut Vec<String>) -
             scale: "no drawing".to_owned(),
             description: "Notes to the drawings.".to_owned(),
             items,
+            drawn: false,
             rest: Vec::new(),
         });
     }
     let count = done.len() as u32;
-    let job = network.title.job.as_ref().map_or("Drawing", |name| name.text.as_str());
+    let job = network
+        .title
+        .job
+        .as_ref()
+        .map_or("Drawing", |name| name.text.as_str());
     done.into_iter()
         .zip(1..)
         .map(|(sheet, number)| {
-            let words = SheetWords { title: &sheet.title, scale: &sheet.scale, number: (number, count) };
+            let words = SheetWords {
+                title: &sheet.title,
+                scale: &sheet.scale,
+                number: (number, count),
+            };
             let block = title_block(network, &words, sheet.page.title.width());
-            let mut items = sheet.page.furniture(network);
+            let mut items = sheet.page.furniture(network, sheet.drawn);
             items.extend(sheet.items);
             let top = sheet.page.title.y1 - block.height;
             items.push(block.at(Point::new(sheet.page.title.x0, top)));
@@ -199,42 +252,62 @@ fn furnished(network: &Network, drafts: Vec<Draft>, remarks: &mut Vec<String>) -
 }
 
 /// Puts pictures, legend, notes and cautions on a sheet.
-fn furnish(network: &Network, draft: Draft, first: bool, number: u32, remarks: &mut Vec<String>) -> Furnished {
+fn furnish(
+    network: &Network,
+    draft: Draft,
+    first: bool,
+    number: u32,
+    remarks: &mut Vec<String>,
+) -> Furnished {
     let room = draft.page.room();
     let scale = draft.scale_words();
-    let pictures: Vec<&Picture> = draft.cells.iter().map(|(p, ..)| p).collect();
+    let pictures: Vec<Shown> = draft
+        .cells
+        .iter()
+        .map(|d| (&*d.network, &d.picture))
+        .collect();
     let mut blocks: Vec<Block> = draft.key.clone().into_iter().collect();
-    blocks.extend(legend::legend(network, &pictures, room));
-    blocks.extend(notes::overflow(network, &pictures, room));
+    blocks.extend(legend::legend(&pictures, room));
+    blocks.extend(notes::overflow(&pictures, room));
     blocks.extend(caution::blocks(network, &pictures, room));
     blocks.extend(notes::reading(network, &pictures, room));
     if first {
         blocks.extend(notes::of_the_job(network, room));
     }
-    let description = description(network, &pictures, &scale);
-    let numbered: usize = pictures.iter().map(|p| p.overflow.len()).sum();
+    let description = description(&pictures, &scale);
+    let numbered: usize = pictures.iter().map(|(_, p)| p.overflow.len()).sum();
     if numbered > 0 {
         remarks.push(format!(
             "sheet {number}: {numbered} labels found no room on the drawing and are listed beside it; \
              a larger paper or fewer systems at a time would help"
         ));
     }
-    let (columns, cells, stamp) = draft.columns(network, &blocks);
+    let (columns, cells, stamp) = draft.columns(&blocks);
     if draft.page.stamp().is_some() && stamp.is_none() {
-        remarks.push(format!("sheet {number}: no room was left for a stamp in the upper right corner"));
+        remarks.push(format!(
+            "sheet {number}: no room was left for a stamp in the upper right corner"
+        ));
     }
     let (set, rest) = flow(blocks, &columns);
-    let mut items = Draft::views(draft.cells, &cells, network, stamp);
+    let mut items = Draft::views(draft.cells, &cells, stamp);
     let mut notes = Group::new("notes");
     notes.items = set;
     items.push(Item::Group(notes));
-    Furnished { page: draft.page, title: draft.title, scale, description, items, rest }
+    Furnished {
+        page: draft.page,
+        title: draft.title,
+        scale,
+        description,
+        items,
+        drawn: true,
+        rest,
+    }
 }
 
 /// What a sheet shows, in words.
-fn description(network: &Network, pictures: &[&Picture], scale: &str) -> String {
+fn description(pictures: &[Shown], scale: &str) -> String {
     let mut words = Vec::new();
-    for picture in pictures {
+    for (network, picture) in pictures {
         let name = notes::view_words(network, picture.view);
         let mut counts = Vec::new();
         for system in wyeline_job::model::System::ALL {
@@ -243,7 +316,11 @@ fn description(network: &Network, pictures: &[&Picture], scale: &str) -> String 
                 counts.push(format!("{count} {}", legend::system_words(system)));
             }
         }
-        let counts = if counts.is_empty() { "no".to_owned() } else { counts.join(", ") };
+        let counts = if counts.is_empty() {
+            "no".to_owned()
+        } else {
+            counts.join(", ")
+        };
         words.push(format!("{name}: {counts} pipes."));
     }
     format!("{} Scale {scale}.", words.join(" "))

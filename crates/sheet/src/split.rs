@@ -52,10 +52,20 @@ impl Cuts {
         let (mut low, mut high) = ([0.0; 3], [0.0; 3]);
         for (axis, cuts) in [&self.x, &self.y, &self.z].into_iter().enumerate() {
             let i = cell[axis];
-            low[axis] = if i == 0 { self.bounds.0[axis] - 1000.0 } else { cuts[i - 1] };
+            low[axis] = if i == 0 {
+                self.bounds.0[axis] - 1000.0
+            } else {
+                cuts[i - 1]
+            };
             high[axis] = cuts.get(i).copied().unwrap_or(self.bounds.1[axis] + 1000.0);
         }
         (low, high)
+    }
+
+    /// The number of a part: from the west, then from the south, then from the bottom.
+    pub fn index(&self, cell: [usize; 3]) -> usize {
+        let [nx, ny, _] = self.counts();
+        (cell[2] * ny + cell[1]) * nx + cell[0]
     }
 
     /// How many parts there are along each axis.
@@ -103,7 +113,10 @@ fn bounds(network: &Network, pipes: &[PipeIx]) -> Option<([f64; 3], [f64; 3])> {
     let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
     for pipe in pipes {
         let (a, b) = network.drawn(network.pipe(*pipe));
-        for (p, axis) in [a, b].into_iter().flat_map(|p| p.to_array().into_iter().zip(0..3)) {
+        for (p, axis) in [a, b]
+            .into_iter()
+            .flat_map(|p| p.to_array().into_iter().zip(0..3))
+        {
             low[axis] = low[axis].min(p);
             high[axis] = high[axis].max(p);
         }
@@ -112,7 +125,13 @@ fn bounds(network: &Network, pipes: &[PipeIx]) -> Option<([f64; 3], [f64; 3])> {
 }
 
 /// Even cuts across an axis, each moved to an empty place nearby.
-fn even(network: &Network, pipes: &[PipeIx], bounds: ([f64; 3], [f64; 3]), axis: usize, count: usize) -> Vec<f64> {
+fn even(
+    network: &Network,
+    pipes: &[PipeIx],
+    bounds: ([f64; 3], [f64; 3]),
+    axis: usize,
+    count: usize,
+) -> Vec<f64> {
     if count < 2 {
         return Vec::new();
     }
@@ -127,7 +146,12 @@ fn even(network: &Network, pipes: &[PipeIx], bounds: ([f64; 3], [f64; 3]), axis:
 }
 
 /// Cuts between storeys, none higher than `band` where that can be kept.
-fn storeys(network: &Network, pipes: &[PipeIx], bounds: ([f64; 3], [f64; 3]), band: f64) -> Vec<f64> {
+fn storeys(
+    network: &Network,
+    pipes: &[PipeIx],
+    bounds: ([f64; 3], [f64; 3]),
+    band: f64,
+) -> Vec<f64> {
     let (low, high) = (bounds.0[2], bounds.1[2]);
     if high - low <= band {
         return Vec::new();
@@ -137,12 +161,18 @@ fn storeys(network: &Network, pipes: &[PipeIx], bounds: ([f64; 3], [f64; 3]), ba
     floors.sort_by(f64::total_cmp);
     floors.dedup();
     // Above what stands on a floor, below what hangs under the next: the upper 60 % of the storey is looked through.
-    let quiet: Vec<f64> = floors.windows(2).map(|w| emptiest(&filled, w[0] + 0.4 * (w[1] - w[0]), w[1])).collect();
+    let quiet: Vec<f64> = floors
+        .windows(2)
+        .map(|w| emptiest(&filled, w[0] + 0.4 * (w[1] - w[0]), w[1]))
+        .collect();
     let mut cuts = Vec::new();
     let mut from = low;
     while high - from > band {
         let reach = from + band;
-        let next = quiet[..quiet.partition_point(|z| *z <= reach)].last().copied().filter(|z| *z > from + 1.0);
+        let next = quiet[..quiet.partition_point(|z| *z <= reach)]
+            .last()
+            .copied()
+            .filter(|z| *z > from + 1.0);
         from = next.unwrap_or(reach);
         cuts.push(from);
     }
@@ -156,7 +186,8 @@ fn filled(network: &Network, pipes: &[PipeIx], axis: usize) -> Vec<f64> {
         .filter_map(|pipe| {
             let (a, b) = network.drawn(network.pipe(*pipe));
             let along = (a.to_array()[axis] - b.to_array()[axis]).abs();
-            (along < 0.5 * a.distance(b)).then(|| f64::midpoint(a.to_array()[axis], b.to_array()[axis]))
+            (along < 0.5 * a.distance(b))
+                .then(|| f64::midpoint(a.to_array()[axis], b.to_array()[axis]))
         })
         .collect();
     at.sort_by(f64::total_cmp);
@@ -166,7 +197,8 @@ fn filled(network: &Network, pipes: &[PipeIx], axis: usize) -> Vec<f64> {
 
 /// The middle of the widest gap between `from` and `to`.
 fn emptiest(filled: &[f64], from: f64, to: f64) -> f64 {
-    let inside = &filled[filled.partition_point(|p| *p < from)..filled.partition_point(|p| *p <= to)];
+    let inside =
+        &filled[filled.partition_point(|p| *p < from)..filled.partition_point(|p| *p <= to)];
     let (mut last, mut widest) = (from, (0.0, f64::midpoint(from, to)));
     for p in inside.iter().copied().chain([to]) {
         if p - last > widest.0 + 1e-6 {
@@ -179,31 +211,45 @@ fn emptiest(filled: &[f64], from: f64, to: f64) -> f64 {
 
 /// Returns the parts that hold pipes, bottom to top, then south to north, then west to east.
 pub(crate) fn tiles(network: &Network, pipes: &[PipeIx], cuts: &Cuts) -> Vec<Tile> {
-    let [nx, ny, nz] = cuts.counts();
-    let mut cells: Vec<Vec<PipeIx>> = vec![Vec::new(); nx * ny * nz];
-    for pipe in pipes {
+    let [nx, ny, _] = cuts.counts();
+    let lying = pipes.iter().map(|pipe| {
         let (a, b) = network.drawn(network.pipe(*pipe));
-        let (a, b) = (a.to_array(), b.to_array());
+        (*pipe, a.min(b).to_array(), a.max(b).to_array())
+    });
+    shared_out(cuts, lying)
+        .into_iter()
+        .enumerate()
+        .filter(|(_, pipes)| !pipes.is_empty())
+        .map(|(i, pipes)| Tile {
+            cell: [i % nx, i / nx % ny, i / nx / ny],
+            pipes,
+        })
+        .collect()
+}
+
+/// Things shared out among all parts by the boxes in which they lie (lowest and highest corner, mm); one that crosses cuts is
+/// in each part it crosses.
+pub(crate) fn shared_out<T: Copy>(
+    cuts: &Cuts,
+    things: impl Iterator<Item = (T, [f64; 3], [f64; 3])>,
+) -> Vec<Vec<T>> {
+    let [nx, ny, nz] = cuts.counts();
+    let mut cells: Vec<Vec<T>> = vec![Vec::new(); nx * ny * nz];
+    for (thing, low, high) in things {
         let range = |axis: usize, cuts: &[f64]| {
-            let (low, high) = (a[axis].min(b[axis]), a[axis].max(b[axis]));
-            let first = cuts.partition_point(|c| *c <= low);
-            (first, cuts.partition_point(|c| *c < high).max(first))
+            let first = cuts.partition_point(|c| *c <= low[axis]);
+            (first, cuts.partition_point(|c| *c < high[axis]).max(first))
         };
         let (x, y, z) = (range(0, &cuts.x), range(1, &cuts.y), range(2, &cuts.z));
         for k in z.0..=z.1 {
             for j in y.0..=y.1 {
                 for i in x.0..=x.1 {
-                    cells[(k * ny + j) * nx + i].push(*pipe);
+                    cells[(k * ny + j) * nx + i].push(thing);
                 }
             }
         }
     }
     cells
-        .into_iter()
-        .enumerate()
-        .filter(|(_, pipes)| !pipes.is_empty())
-        .map(|(i, pipes)| Tile { cell: [i % nx, i / nx % ny, i / nx / ny], pipes })
-        .collect()
 }
 
 #[cfg(test)]
@@ -221,21 +267,38 @@ mod tests {
     fn tower() -> Network {
         let mut pipes = vec![pipe(System::Waste, [0.0, 0.0, 9000.0], [0.0, 0.0, -300.0])];
         for floor in [0.0, 3000.0, 6000.0] {
-            pipes.push(pipe(System::Waste, [4000.0, 0.0, floor - 300.0], [0.0, 0.0, floor - 300.0]));
-            pipes.push(pipe(System::Waste, [4000.0, 500.0, floor + 500.0], [4000.0, 0.0, floor + 500.0]));
+            pipes.push(pipe(
+                System::Waste,
+                [4000.0, 0.0, floor - 300.0],
+                [0.0, 0.0, floor - 300.0],
+            ));
+            pipes.push(pipe(
+                System::Waste,
+                [4000.0, 500.0, floor + 500.0],
+                [4000.0, 0.0, floor + 500.0],
+            ));
         }
         let mut network = network(&pipes);
         network.levels = (0..3)
-            .map(|i| Level { name: format!("L{i}"), floor: 3000.0 * f64::from(i), ceiling: None, underside: None, joists: None })
+            .map(|i| Level {
+                name: format!("L{i}"),
+                floor: 3000.0 * f64::from(i),
+                ceiling: None,
+                underside: None,
+                joists: None,
+            })
             .collect();
         network
     }
 
+    /// Footprint 4 x 0.5 m takes (4 + 0.5) / 2 = 2.25 m of height; of 6.75 m of paper 4.5 m are left: enough for any
+    /// storey with what hangs under it, the topmost with its 3 m of stack too, not enough for two storeys of 3 m.
+    const ONE_STOREY: Room = Room::Iso(20_000.0, 6750.0);
+
     #[test]
     fn storeys_are_cut_above_what_stands_on_a_floor_and_below_what_hangs_under_the_next() {
         let network = tower();
-        // Footprint 4 x 0.5 m takes 2.25 m of height; with 6.25 m of paper 4 m are left: one storey each.
-        let cuts = cuts(&network, &all(&network), Room::Iso(20_000.0, 6250.0)).expect("fits");
+        let cuts = cuts(&network, &all(&network), ONE_STOREY).expect("fits");
         assert_eq!((cuts.x.len(), cuts.y.len(), cuts.z.len()), (0, 0, 2));
         for (cut, floor) in cuts.z.iter().zip([3000.0, 6000.0]) {
             assert!(*cut > floor - 2500.0 && *cut < floor - 300.0, "{cut}");
@@ -245,9 +308,14 @@ mod tests {
     #[test]
     fn every_pipe_is_in_some_part_and_one_that_crosses_cuts_is_in_each() {
         let network = tower();
-        let cuts = cuts(&network, &all(&network), Room::Iso(20_000.0, 6250.0)).expect("fits");
+        let cuts = cuts(&network, &all(&network), ONE_STOREY).expect("fits");
         let tiles = tiles(&network, &all(&network), &cuts);
-        let seen = |ix: u32| tiles.iter().filter(|t| t.pipes.contains(&PipeIx(ix))).count();
+        let seen = |ix: u32| {
+            tiles
+                .iter()
+                .filter(|t| t.pipes.contains(&PipeIx(ix)))
+                .count()
+        };
         // The stack passes all three storeys; the six other pipes lie in one each.
         assert_eq!((0..7).map(seen).collect::<Vec<_>>(), [3, 1, 1, 1, 1, 1, 1]);
     }

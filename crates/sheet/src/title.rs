@@ -32,7 +32,12 @@ struct Cell {
 
 impl Cell {
     fn new(caption: &'static str, words: &str, room: f64, height: f64, weight: Weight) -> Self {
-        Self { caption, lines: wrapped(words, room - 2.0 * PAD, height, weight), height, weight }
+        Self {
+            caption,
+            lines: wrapped(words, room - 2.0 * PAD, height, weight),
+            height,
+            weight,
+        }
     }
 
     fn tall(&self) -> f64 {
@@ -41,10 +46,21 @@ impl Cell {
     }
 
     fn draw(&self, group: &mut Group, x: f64, y: f64) {
-        group.text("caption", Lettering::new(self.caption, Point::new(x + PAD, y + PAD + CAPTION), CAPTION, Weight::Regular));
+        group.text(
+            "caption",
+            Lettering::new(
+                self.caption,
+                Point::new(x + PAD, y + PAD + CAPTION),
+                CAPTION,
+                Weight::Regular,
+            ),
+        );
         let mut base = y + PAD + CAPTION + PAD + self.height;
         for line in &self.lines {
-            group.text("value", Lettering::new(line, Point::new(x + PAD, base), self.height, self.weight));
+            group.text(
+                "value",
+                Lettering::new(line, Point::new(x + PAD, base), self.height, self.weight),
+            );
             base += self.height * LEADING;
         }
     }
@@ -53,7 +69,10 @@ impl Cell {
 /// The code named in the job, and that nothing was checked against it.
 pub(crate) fn code_words(network: &Network) -> String {
     match &network.code {
-        Some(code) => format!("{}, as named in the job; not checked in this drawing", code.to_uppercase().replace('-', " ")),
+        Some(code) => format!(
+            "{}, as named in the job; not checked in this drawing",
+            code.to_uppercase().replace('-', " ")
+        ),
         None => "none named; nothing checked in this drawing".to_owned(),
     }
 }
@@ -75,11 +94,35 @@ pub(crate) fn title_block(network: &Network, words: &SheetWords, width: f64) -> 
     let rows = vec![
         vec![Cell::new("job", job, width, 4.5, Weight::SemiBold)],
         vec![small("address", &said(&title.address), width)],
-        vec![Cell::new("sheet shows", words.title, width, 3.0, Weight::SemiBold)],
-        vec![small("drawn by", &said(&title.drawn_by), half), small("licence", &said(&title.licence), half)],
-        vec![small("date", &said(&title.date), half), small("issue", &said(&title.issue), half)],
-        vec![small("scale", words.scale, half), small("lengths in", units, half)],
-        vec![small("code", &code_words(network), width - 30.0), Cell::new("sheet", &format!("{number} of {count}"), 30.0, 4.5, Weight::SemiBold)],
+        vec![Cell::new(
+            "sheet shows",
+            words.title,
+            width,
+            3.0,
+            Weight::SemiBold,
+        )],
+        vec![
+            small("drawn by", &said(&title.drawn_by), half),
+            small("licence", &said(&title.licence), half),
+        ],
+        vec![
+            small("date", &said(&title.date), half),
+            small("issue", &said(&title.issue), half),
+        ],
+        vec![
+            small("scale", words.scale, half),
+            small("lengths in", units, half),
+        ],
+        vec![
+            small("code", &code_words(network), width - 30.0),
+            Cell::new(
+                "sheet",
+                &format!("{number} of {count}"),
+                30.0,
+                4.5,
+                Weight::SemiBold,
+            ),
+        ],
     ];
     let mut group = Group::new("title-block");
     let mut y = 0.0;
@@ -105,7 +148,11 @@ pub(crate) fn title_block(network: &Network, words: &SheetWords, width: f64) -> 
         y += tall;
     }
     group.stroke("", outline(Rect::new(0.0, 0.0, width, y)), MEDIUM);
-    Block { height: y, keep_with_next: false, group }
+    Block {
+        height: y,
+        keep_with_next: false,
+        group,
+    }
 }
 
 #[cfg(test)]
@@ -114,7 +161,11 @@ mod tests {
     use crate::page::Item;
 
     fn printed(network: &Network) -> Vec<String> {
-        let words = SheetWords { title: "Isometric", scale: "1/4 in = 1 ft", number: (2, 3) };
+        let words = SheetWords {
+            title: "Isometric",
+            scale: "1/4 in = 1 ft",
+            number: (2, 3),
+        };
         let block = title_block(network, &words, 96.0);
         block
             .group
@@ -130,7 +181,9 @@ mod tests {
     #[test]
     fn every_field_a_counter_asks_for_has_its_cell() {
         let words = printed(&Network::default());
-        for caption in ["job", "address", "drawn by", "licence", "date", "issue", "scale", "code", "sheet"] {
+        for caption in [
+            "job", "address", "drawn by", "licence", "date", "issue", "scale", "code", "sheet",
+        ] {
             assert!(words.iter().any(|w| w == caption), "{caption}");
         }
         assert!(words.contains(&"2 of 3".to_owned()));
@@ -138,8 +191,14 @@ mod tests {
 
     #[test]
     fn the_code_is_named_and_said_to_be_unchecked() {
-        let network = Network { code: Some("ipc-2021".to_owned()), ..Network::default() };
+        let network = Network {
+            code: Some("ipc-2021".to_owned()),
+            ..Network::default()
+        };
         let words = printed(&network).join(" ");
-        assert!(words.contains("IPC 2021") && words.contains("not checked"), "{words}");
+        assert!(
+            words.contains("IPC 2021") && words.contains("not checked"),
+            "{words}"
+        );
     }
 }

@@ -31,11 +31,20 @@ const RING: f64 = 0.95;
 #[derive(Clone, Debug)]
 pub(super) enum Item {
     /// Words.
-    Words { text: String, height: f64, weight: Weight, extent: Extent },
+    Words {
+        text: String,
+        height: f64,
+        weight: Weight,
+        extent: Extent,
+    },
     /// A slope arrow pointing along this unit vector.
     Arrow(Vec2),
     /// A number in a ring.
-    Ringed { text: String, height: f64, width: f64 },
+    Ringed {
+        text: String,
+        height: f64,
+        width: f64,
+    },
 }
 
 impl Item {
@@ -57,13 +66,22 @@ impl Item {
             Lettering::new(&text, Point::ZERO, height, weight).text
         };
         let extent = lettering::extent(&text, height, weight);
-        Self::Words { text, height, weight, extent }
+        Self::Words {
+            text,
+            height,
+            weight,
+            extent,
+        }
     }
 
     /// A table number in a ring.
     pub fn ringed(text: String, height: f64) -> Self {
         let width = lettering::width(&text, height, Weight::SemiBold);
-        Self::Ringed { text, height, width }
+        Self::Ringed {
+            text,
+            height,
+            width,
+        }
     }
 
     /// Width, reach above and reach below the base line, height of capitals.
@@ -74,16 +92,30 @@ impl Item {
             }
             Self::Arrow(way) => {
                 let length = arrow_length(*way, along);
-                let (x, y) = if along { (1.0, 0.0) } else { (way.x.abs(), way.y.abs()) };
+                let (x, y) = if along {
+                    (1.0, 0.0)
+                } else {
+                    (way.x.abs(), way.y.abs())
+                };
                 // Half its reach: to the tip, or to the corner of its head.
                 let back = length / 2.0 - HEAD.0;
                 let wide = (x * length / 2.0).max(x * back + y * HEAD.1 / 2.0);
                 let high = (y * length / 2.0).max(y * back + x * HEAD.1 / 2.0);
-                (2.0 * wide, ARROW_RISE + high, (high - ARROW_RISE).max(0.0), 0.0)
+                (
+                    2.0 * wide,
+                    ARROW_RISE + high,
+                    (high - ARROW_RISE).max(0.0),
+                    0.0,
+                )
             }
             Self::Ringed { height, width, .. } => {
                 let radius = (height * RING).max(width / 2.0 + 0.8);
-                (2.0 * radius, height / 2.0 + radius, radius - height / 2.0, *height)
+                (
+                    2.0 * radius,
+                    height / 2.0 + radius,
+                    radius - height / 2.0,
+                    *height,
+                )
             }
         }
     }
@@ -146,12 +178,21 @@ impl Layout {
             if !rows.is_empty() {
                 bottom += ROW_GAP * capital;
             }
-            rows.push(Row { items: (first as u8, last as u8), width: wide, base: bottom + above });
+            rows.push(Row {
+                items: (first as u8, last as u8),
+                width: wide,
+                base: bottom + above,
+            });
             bottom += above + below;
             width = width.max(wide);
             first = last;
         }
-        Self { rows, width, height: bottom, along }
+        Self {
+            rows,
+            width,
+            height: bottom,
+            along,
+        }
     }
 
     /// Half its length and height, the clear room included.
@@ -160,7 +201,12 @@ impl Layout {
     }
 
     /// The lettering and small marks of the block set into `area`.
-    pub fn set(&self, items: &[Item], area: &Oblong, align: Align) -> (Vec<Lettering>, Vec<Stroke>) {
+    pub fn set(
+        &self,
+        items: &[Item],
+        area: &Oblong,
+        align: Align,
+    ) -> (Vec<Lettering>, Vec<Stroke>) {
         let across = Vec2::new(-area.along.y, area.along.x);
         let corner = area.centre - area.along * (self.width / 2.0) - across * (self.height / 2.0);
         let angle = area.along.y.atan2(area.along.x).to_degrees();
@@ -182,7 +228,12 @@ impl Layout {
                 }
                 let at = corner + area.along * x + across * row.base;
                 match item {
-                    Item::Words { text, height, weight, extent } => lines.push(Lettering {
+                    Item::Words {
+                        text,
+                        height,
+                        weight,
+                        extent,
+                    } => lines.push(Lettering {
                         text: text.clone(),
                         at,
                         angle,
@@ -195,7 +246,11 @@ impl Layout {
                         let middle = at + area.along * (wide / 2.0) - across * ARROW_RISE;
                         strokes.extend(arrow(middle, *way, arrow_length(*way, self.along)));
                     }
-                    Item::Ringed { text, height, width } => {
+                    Item::Ringed {
+                        text,
+                        height,
+                        width,
+                    } => {
                         let middle = at + area.along * (wide / 2.0) - across * (height / 2.0);
                         strokes.push(ring(middle, wide / 2.0));
                         lines.push(Lettering {
@@ -217,11 +272,19 @@ impl Layout {
 }
 
 fn arrow_length(way: Vec2, along: bool) -> f64 {
-    if along { ARROW } else { ARROW.min(ARROW_HIGH / way.y.abs().max(1e-6)) }
+    if along {
+        ARROW
+    } else {
+        ARROW.min(ARROW_HIGH / way.y.abs().max(1e-6))
+    }
 }
 
 fn thin() -> Pen {
-    Pen { width: ARROW_PEN, pattern: Pattern::Solid, colour: Colour::BLACK }
+    Pen {
+        width: ARROW_PEN,
+        pattern: Pattern::Solid,
+        colour: Colour::BLACK,
+    }
 }
 
 /// A slope arrow: shaft and filled head, so that it differs from the flow arrow on the line.
@@ -238,8 +301,16 @@ fn arrow(middle: Point, way: Vec2, length: f64) -> [Stroke; 2] {
     head.line_to(neck - side);
     head.close_path();
     [
-        Stroke { path: shaft, pen: Some(thin()), fill: None },
-        Stroke { path: head, pen: None, fill: Some(Colour::BLACK) },
+        Stroke {
+            path: shaft,
+            pen: Some(thin()),
+            fill: None,
+        },
+        Stroke {
+            path: head,
+            pen: None,
+            fill: Some(Colour::BLACK),
+        },
     ]
 }
 
@@ -247,7 +318,11 @@ fn ring(middle: Point, radius: f64) -> Stroke {
     use kurbo::Shape;
     // Drawn within the radius, pen included.
     let path = kurbo::Circle::new(middle, radius - ARROW_PEN / 2.0).to_path(0.01);
-    Stroke { path, pen: Some(thin()), fill: None }
+    Stroke {
+        path,
+        pen: Some(thin()),
+        fill: None,
+    }
 }
 
 #[cfg(test)]
@@ -274,7 +349,11 @@ mod tests {
     #[test]
     fn all_words_and_marks_lie_within_the_box_less_its_clear_room() {
         let items = items();
-        for (breaks, align) in [(vec![], Align::Left), (vec![2], Align::Right), (vec![1, 2], Align::Centre)] {
+        for (breaks, align) in [
+            (vec![], Align::Left),
+            (vec![2], Align::Right),
+            (vec![1, 2], Align::Centre),
+        ] {
             let layout = Layout::new(&items, &breaks, false);
             let area = Oblong::level(Point::new(50.0, 20.0), layout.half());
             let inner = area.bounds().inflate(-CLEAR + 1e-6, -CLEAR + 1e-6);
@@ -282,8 +361,14 @@ mod tests {
             assert_eq!(lines.len(), 3);
             for line in &lines {
                 let e = lettering::extent(&line.text, line.height, line.weight);
-                assert!(line.at.x >= inner.x0 && line.at.x + e.width <= inner.x1, "{line:?}");
-                assert!(line.at.y - e.above >= inner.y0 && line.at.y + e.below <= inner.y1, "{line:?}");
+                assert!(
+                    line.at.x >= inner.x0 && line.at.x + e.width <= inner.x1,
+                    "{line:?}"
+                );
+                assert!(
+                    line.at.y - e.above >= inner.y0 && line.at.y + e.below <= inner.y1,
+                    "{line:?}"
+                );
             }
             for stroke in &strokes {
                 let b = stroke.path.bounding_box();
@@ -297,7 +382,11 @@ mod tests {
         let items = items();
         let layout = Layout::new(&items, &[], true);
         let along = Vec2::new(30.0_f64.to_radians().cos(), -0.5);
-        let area = Oblong { centre: Point::ZERO, along, half: layout.half() };
+        let area = Oblong {
+            centre: Point::ZERO,
+            along,
+            half: layout.half(),
+        };
         let (lines, _) = layout.set(&items, &area, Align::Left);
         // All on one base line: the step from one start to the next runs along the block.
         let step = lines[1].at - lines[0].at;

@@ -14,8 +14,11 @@ use super::want::{Spot, Want};
 const TEXT: f64 = 3.0;
 /// From the edge of the pen to the clear area: 0.5, 0.9 and, at worst, 0.3 text heights to the
 /// glyphs, with what each costs.
-const GAPS: [(f64, f64); 3] =
-    [(0.5 * TEXT - CLEAR, 0.0), (0.9 * TEXT - CLEAR, 0.5), (0.3 * TEXT - CLEAR, 1.6)];
+const GAPS: [(f64, f64); 3] = [
+    (0.5 * TEXT - CLEAR, 0.0),
+    (0.9 * TEXT - CLEAR, 0.5),
+    (0.3 * TEXT - CLEAR, 1.6),
+];
 /// Places along a line, as shares of its length, with their cost.
 const ALONG: [(f64, f64); 13] = [
     (0.5, 0.0),
@@ -46,13 +49,28 @@ pub(super) struct Candidate {
     pub layout: u8,
     pub align: Align,
     pub leader: Option<(Point, Point)>,
+    /// Leaders of one number start at one point in one direction: where a short one is stopped, a
+    /// longer one is too.
+    pub ray: u8,
     pub cost: f64,
 }
+
+/// Most directions in which leaders are tried from one block.
+pub(super) const RAYS: usize = 3 * TURNS;
+/// Directions tried from one point.
+const TURNS: usize = 24;
 
 impl Candidate {
     /// The leader as a thin box.
     pub fn leader_shape(&self) -> Option<Oblong> {
-        self.leader.map(|(a, b)| Oblong::of_stroke(a, b, LEADER_HALF))
+        self.leader
+            .map(|(a, b)| Oblong::of_stroke(a, b, LEADER_HALF))
+    }
+
+    /// The rectangle that area and leader lie in.
+    pub fn bounds(&self) -> Rect {
+        let area = self.area.bounds();
+        self.leader_shape().map_or(area, |l| area.union(l.bounds()))
     }
 
     /// Whether it and another cannot both stand.
@@ -86,8 +104,24 @@ pub(super) fn leader_reaches() -> impl Iterator<Item = Reach> {
     (0..LEADERS.len()).map(Reach::Leader)
 }
 
-/// Lists the places for a block in order of cost.
-pub(super) fn list(want: &Want, reach: Reach, into: &mut Vec<Candidate>) {
+/// Places in order of cost, in room that is used again for the next block.
+#[derive(Debug, Default)]
+pub(super) struct Places {
+    all: Vec<Candidate>,
+    /// Cost (not negative, so that its bits sort as it does) and number.
+    order: Vec<(u64, u16)>,
+}
+
+impl Places {
+    /// The places, the cheapest first.
+    pub fn iter(&self) -> impl Iterator<Item = &Candidate> {
+        self.order.iter().map(|&(_, i)| &self.all[usize::from(i)])
+    }
+}
+
+/// Lists the places for a block.
+pub(super) fn list(want: &Want, reach: Reach, places: &mut Places) {
+    let into = &mut places.all;
     into.clear();
     match (want.spot, reach) {
         (Spot::Over(at), Reach::Usual | Reach::Beside) => over(want, at, reach, into),
@@ -96,11 +130,17 @@ pub(super) fn list(want: &Want, reach: Reach, into: &mut Vec<Candidate>) {
         (_, Reach::Leader(ring)) => leaders(want, LEADERS[ring], into),
         (Spot::Line { a, b, half }, _) => line(want, (a, b), half, None, reach, into),
         (Spot::Edge { a, b, out }, _) => line(want, (a, b), 0.1, Some(out), reach, into),
-        (Spot::Spot { at, reach: r }, _) => point(want, at, r, reach, into),
+        (Spot::At { at, reach: r }, _) => point(want, at, r, reach, into),
         (Spot::Box(rect), _) => beside_box(want, rect, reach, into),
         (Spot::Outline(rect), _) => outline(want, rect, reach, into),
     }
-    into.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    places.order.clear();
+    places.order.extend(
+        into.iter()
+            .enumerate()
+            .map(|(i, c)| (c.cost.to_bits(), i as u16)),
+    );
+    places.order.sort_unstable();
 }
 
 /// Unit direction of a line as it is read (left to right, or upwards), and its usual side.
@@ -139,7 +179,11 @@ fn line(
     for (l, layout) in want.layouts.iter().enumerate() {
         let half_size = layout.half();
         let area = if want.along {
-            Oblong { centre: a, along: way, half: half_size }
+            Oblong {
+                centre: a,
+                along: way,
+                half: half_size,
+            }
         } else {
             Oblong::level(a, half_size)
         };
@@ -157,10 +201,14 @@ fn line(
                 };
                 for &(t, t_cost) in &ALONG[..places] {
                     into.push(Candidate {
-                        area: Oblong { centre: a.lerp(b, t) + off, ..area },
+                        area: Oblong {
+                            centre: a.lerp(b, t) + off,
+                            ..area
+                        },
                         layout: l as u8,
                         align,
                         leader: None,
+                        ray: 0,
                         cost: layout_cost + gap_cost + t_cost + s as f64,
                     });
                 }
@@ -205,7 +253,11 @@ fn point(want: &Want, at: Point, r: f64, reach: Reach, into: &mut Vec<Candidate>
             let r = r + gap;
             for &(x, y, cost) in &WAYS[..ways] {
                 // At a corner the box stands off by r along the diagonal.
-                let r = if x.abs() == 1.0 && y.abs() == 1.0 { r * 0.75 } else { r };
+                let r = if x.abs() == 1.0 && y.abs() == 1.0 {
+                    r * 0.75
+                } else {
+                    r
+                };
                 let off = match (x.abs() == 1.0, y.abs() == 1.0) {
                     (true, _) => Vec2::new(x * (half.0 + r), y * (half.1 + r)),
                     (false, _) => Vec2::new(x * half.0, y * (half.1 + r)),
@@ -216,6 +268,7 @@ fn point(want: &Want, at: Point, r: f64, reach: Reach, into: &mut Vec<Candidate>
                     layout: l as u8,
                     align,
                     leader: None,
+                    ray: 0,
                     cost: cost + 0.3 * (gap - 0.8) + 0.3 * l as f64,
                 });
             }
@@ -234,7 +287,12 @@ fn beside_box(want: &Want, rect: Rect, reach: Reach, into: &mut Vec<Candidate>) 
         let half = layout.half();
         for &gap in gaps {
             for &shift in shifts {
-                for (x, y, cost) in [(1.0, 0.0, 0.0), (-1.0, 0.0, 0.1), (0.0, -1.0, 0.2), (0.0, 1.0, 0.2)] {
+                for (x, y, cost) in [
+                    (1.0, 0.0, 0.0),
+                    (-1.0, 0.0, 0.1),
+                    (0.0, -1.0, 0.2),
+                    (0.0, 1.0, 0.2),
+                ] {
                     let off = if y == 0.0 {
                         Vec2::new(x * (w + gap + half.0), shift * (h + half.1))
                     } else {
@@ -245,6 +303,7 @@ fn beside_box(want: &Want, rect: Rect, reach: Reach, into: &mut Vec<Candidate>) 
                         layout: l as u8,
                         align: if x < 0.0 { Align::Right } else { Align::Left },
                         leader: None,
+                        ray: 0,
                         cost: cost + 0.25 * (gap - 0.4) + 0.3 * f64::abs(shift) + 0.3 * l as f64,
                     });
                 }
@@ -256,7 +315,10 @@ fn beside_box(want: &Want, rect: Rect, reach: Reach, into: &mut Vec<Candidate>) 
 /// In a fixture's outline at nine places, or beside it.
 fn outline(want: &Want, rect: Rect, reach: Reach, into: &mut Vec<Candidate>) {
     let (middle, half) = (rect.center(), want.layouts[0].half());
-    let room = Vec2::new((rect.width() / 2.0 - half.0).max(0.0), (rect.height() / 2.0 - half.1).max(0.0));
+    let room = Vec2::new(
+        (rect.width() / 2.0 - half.0).max(0.0),
+        (rect.height() / 2.0 - half.1).max(0.0),
+    );
     for (x, x_cost) in [(0.0, 0.0), (-0.5, 0.1), (0.5, 0.1), (-1.0, 0.2), (1.0, 0.2)] {
         for (y, y_cost) in [(0.0, 0.0), (-0.5, 0.1), (0.5, 0.1), (-1.0, 0.2), (1.0, 0.2)] {
             into.push(Candidate {
@@ -264,6 +326,7 @@ fn outline(want: &Want, rect: Rect, reach: Reach, into: &mut Vec<Candidate>) {
                 layout: 0,
                 align: Align::Centre,
                 leader: None,
+                ray: 0,
                 cost: x_cost + y_cost,
             });
         }
@@ -288,6 +351,7 @@ fn over(want: &Want, at: Point, reach: Reach, into: &mut Vec<Candidate>) {
                 layout: 0,
                 align: Align::Centre,
                 leader: None,
+                ray: 0,
                 cost: 0.15 * r,
             });
         }
@@ -317,6 +381,7 @@ fn ends(want: &Want, left: Point, right: Point, reach: Reach, into: &mut Vec<Can
                     layout: 0,
                     align: Align::Left,
                     leader: Some(tie),
+                    ray: u8::from(sign > 0.0),
                     cost: base + cost + 0.1 * out,
                 });
             }
@@ -329,14 +394,18 @@ fn leaders(want: &Want, length: f64, into: &mut Vec<Candidate>) {
     let mut feet: [(Point, Vec2, f64); 9] = [(Point::ZERO, Vec2::ZERO, 0.0); 9];
     let count = match want.spot {
         Spot::Line { a, b, .. } | Spot::Edge { a, b, .. } => {
-            let half = if let Spot::Line { half, .. } = want.spot { half } else { 0.1 };
+            let half = if let Spot::Line { half, .. } = want.spot {
+                half
+            } else {
+                0.1
+            };
             let (_, usual) = reading(a, b);
             for (i, t) in [0.5, 0.3, 0.7].into_iter().enumerate() {
                 feet[i] = (a.lerp(b, t), usual, half);
             }
             3
         }
-        Spot::Spot { at, reach } => {
+        Spot::At { at, reach } => {
             feet[0] = (at, Vec2::ZERO, reach);
             1
         }
@@ -348,8 +417,8 @@ fn leaders(want: &Want, length: f64, into: &mut Vec<Candidate>) {
     };
     let layouts = want.layouts.len().min(2);
     for (i, &(foot, usual, clear)) in feet[..count].iter().enumerate() {
-        for turn in 0..24 {
-            let (sin, cos) = (f64::from(turn) * 15.0 + 7.5).to_radians().sin_cos();
+        for turn in 0..TURNS {
+            let (sin, cos) = (turn as f64 * 15.0 + 7.5).to_radians().sin_cos();
             let way = Vec2::new(cos, sin);
             // Along its own line a leader would lie on it.
             let clear = if usual == Vec2::ZERO {
@@ -361,26 +430,31 @@ fn leaders(want: &Want, length: f64, into: &mut Vec<Candidate>) {
                 }
                 (clear + LEADER_HALF) / slant + LEADER_HALF
             };
-                for l in 0..layouts {
-                    let half = want.layouts[l].half();
-                    let mut area = Oblong::level(foot, half);
-                    let mut start = foot + way * (clear + LEADER_CLEAR);
-                    if let Spot::Box(rect) | Spot::Outline(rect) = want.spot {
-                        start = leave(rect, way);
-                    }
-                    area.centre = start + way * (length + area.reach_along(way).min(half.0 + half.1));
-                    let end = area.nearest(start);
-                    if end.distance(start) < 2.0 {
-                        continue;
-                    }
-                    into.push(Candidate {
-                        area,
-                        layout: l as u8,
-                        align: if way.x < 0.0 { Align::Right } else { Align::Left },
-                        leader: Some((start, end)),
-                        cost: LEADER.0 + LEADER.1 * end.distance(start) + 0.2 * (i + l) as f64,
-                    });
+            for l in 0..layouts {
+                let half = want.layouts[l].half();
+                let mut area = Oblong::level(foot, half);
+                let mut start = foot + way * (clear + LEADER_CLEAR);
+                if let Spot::Box(rect) | Spot::Outline(rect) = want.spot {
+                    start = leave(rect, way);
                 }
+                area.centre = start + way * (length + area.reach_along(way).min(half.0 + half.1));
+                let end = area.nearest(start);
+                if end.distance(start) < 2.0 {
+                    continue;
+                }
+                into.push(Candidate {
+                    area,
+                    layout: l as u8,
+                    align: if way.x < 0.0 {
+                        Align::Right
+                    } else {
+                        Align::Left
+                    },
+                    leader: Some((start, end)),
+                    ray: (i * TURNS + turn) as u8,
+                    cost: LEADER.0 + LEADER.1 * end.distance(start) + 0.2 * (i + l) as f64,
+                });
+            }
         }
     }
 }

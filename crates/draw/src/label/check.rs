@@ -65,7 +65,10 @@ pub fn check(picture: &Picture) -> Vec<Touch> {
         for &(tip, way) in &mark.arrows {
             let back = tip - way * style::sizes().arrow_length;
             let side = Vec2::new(-way.y, way.x) * (style::sizes().arrow_width / 2.0);
-            shapes.push(Outline::new(What::Arrow(i), [tip, back + side, back - side, tip]));
+            shapes.push(Outline::new(
+                What::Arrow(i),
+                [tip, back + side, back - side, tip],
+            ));
         }
     }
     for (i, symbol) in picture.symbols.iter().enumerate() {
@@ -82,7 +85,10 @@ pub fn check(picture: &Picture) -> Vec<Touch> {
     let mut touches = sweep(&shapes);
     for (i, label) in picture.labels.iter().enumerate() {
         if sticks_out(label) {
-            touches.push(Touch { one: What::Label(i), other: What::Glyphs(i) });
+            touches.push(Touch {
+                one: What::Label(i),
+                other: What::Glyphs(i),
+            });
         }
     }
     touches
@@ -90,14 +96,23 @@ pub fn check(picture: &Picture) -> Vec<Touch> {
 
 impl Outline {
     fn new(what: What, corners: [Point; 4]) -> Self {
-        let mut bounds = [f64::INFINITY, f64::NEG_INFINITY, f64::INFINITY, f64::NEG_INFINITY];
+        let mut bounds = [
+            f64::INFINITY,
+            f64::NEG_INFINITY,
+            f64::INFINITY,
+            f64::NEG_INFINITY,
+        ];
         for c in corners {
             bounds[0] = bounds[0].min(c.x);
             bounds[1] = bounds[1].max(c.x);
             bounds[2] = bounds[2].min(c.y);
             bounds[3] = bounds[3].max(c.y);
         }
-        Self { what, corners, bounds }
+        Self {
+            what,
+            corners,
+            bounds,
+        }
     }
 
     fn stroke(what: What, a: Point, b: Point, half: f64) -> Self {

@@ -18,8 +18,10 @@ const POINT_LIKE: f64 = 0.8;
 /// Where the straight line of a pipe mark begins and ends, short jogs at its ends left out.
 pub(super) fn ends(mark: &PipeMark) -> Option<(Point, Point)> {
     let length = |p: &(Point, Point)| p.0.distance_squared(p.1);
-    let longest =
-        *mark.pieces.iter().reduce(|best, p| if length(p) > length(best) { p } else { best })?;
+    let longest = *mark
+        .pieces
+        .iter()
+        .reduce(|best, p| if length(p) > length(best) { p } else { best })?;
     let way = longest.1 - longest.0;
     let in_line = |p: &&(Point, Point)| {
         way.cross(p.0 - longest.0).abs() + way.cross(p.1 - longest.0).abs() < 1e-3 * way.hypot()
@@ -61,10 +63,10 @@ fn block(
     let on_paper = a.distance(b);
     let mut items = Vec::with_capacity(6);
     let mut breaks = Vec::with_capacity(3);
-    if on_paper < POINT_LIKE {
-        if let Some(word) = risers.word(pipe) {
-            items.push(Item::words(word, small));
-        }
+    if on_paper < POINT_LIKE
+        && let Some(word) = risers.word(pipe)
+    {
+        items.push(Item::words(word, small));
     }
     if let Some(size) = pipe.size {
         items.push(Item::words(size.to_string(), big));
@@ -98,14 +100,26 @@ fn block(
         return None;
     }
     let spot = if on_paper < POINT_LIKE {
-        Spot::Spot { at: a, reach: 1.6 }
+        Spot::At { at: a, reach: 1.6 }
     } else {
-        Spot::Line { a, b, half: mark.pen.width / 2.0 }
+        Spot::Line {
+            a,
+            b,
+            half: mark.pen.width / 2.0,
+        }
     };
     let along = along && on_paper >= POINT_LIKE;
     let layouts = layouts(&items, &breaks, along);
     let (about, class) = (About::Pipe(mark.pipe), LabelClass::Pipe);
-    Some(Want { about, class, items, layouts, breaks, spot, along })
+    Some(Want {
+        about,
+        class,
+        items,
+        layouts,
+        breaks,
+        spot,
+        along,
+    })
 }
 
 /// One row; two rows, the latter part below; each part in its own row.
@@ -138,10 +152,13 @@ fn falls_said(net: &Network, picture: &Picture) -> Vec<bool> {
             last += 1;
         }
         let length = |i: u32| ends(&marks[i as usize]).map_or(0.0, |(a, b)| a.distance(b));
-        let longest = order[first..last]
-            .iter()
-            .copied()
-            .reduce(|best, i| if length(i) > length(best) + 1e-6 { i } else { best });
+        let longest = order[first..last].iter().copied().reduce(|best, i| {
+            if length(i) > length(best) + 1e-6 {
+                i
+            } else {
+                best
+            }
+        });
         if let Some(i) = longest {
             said[i as usize] = true;
         }
@@ -178,10 +195,18 @@ fn angle(net: &Network, pipe: &Pipe) -> Option<String> {
         Lie::Tilted => way.z.abs().asin().to_degrees(),
         Lie::Rolling => {
             let turn = |node: NodeIx| {
-                net.node(node).pipes.iter().map(|&p| net.pipe(p)).find(|p| p.run == pipe.run && p.id != pipe.id).map(|p| {
-                    let (c, d) = net.drawn(p);
-                    way.dot((d - c).normalize_or_zero()).clamp(-1.0, 1.0).acos().to_degrees()
-                })
+                net.node(node)
+                    .pipes
+                    .iter()
+                    .map(|&p| net.pipe(p))
+                    .find(|p| p.run == pipe.run && p.id != pipe.id)
+                    .map(|p| {
+                        let (c, d) = net.drawn(p);
+                        way.dot((d - c).normalize_or_zero())
+                            .clamp(-1.0, 1.0)
+                            .acos()
+                            .to_degrees()
+                    })
             };
             turn(pipe.from).or_else(|| turn(pipe.to))?
         }
@@ -244,13 +269,25 @@ impl Risers {
 pub(super) fn frames(net: &Network, picture: &Picture, into: &mut Vec<Want>) {
     for frame in &picture.frames {
         let count = frame.edges.len().max(1) as f64;
-        let sum: Vec2 =
-            frame.edges.iter().map(|(a, b, _)| a.midpoint(*b).to_vec2()).fold(Vec2::ZERO, |s, v| s + v);
+        let sum: Vec2 = frame
+            .edges
+            .iter()
+            .map(|(a, b, _)| a.midpoint(*b).to_vec2())
+            .fold(Vec2::ZERO, |s, v| s + v);
         let middle = middle_of(picture, frame.pipe).unwrap_or_else(|| (sum / count).to_point());
         for &(a, b, mm) in &frame.edges {
             let item = Item::words(words::length(mm, net.units), style::sizes().lettering_notes);
-            let spot = Spot::Edge { a, b, out: a.midpoint(b) - middle };
-            into.push(Want::new(About::Pipe(frame.pipe), LabelClass::Frame, vec![item], spot));
+            let spot = Spot::Edge {
+                a,
+                b,
+                out: a.midpoint(b) - middle,
+            };
+            into.push(Want::new(
+                About::Pipe(frame.pipe),
+                LabelClass::Frame,
+                vec![item],
+                spot,
+            ));
         }
     }
 }

@@ -34,8 +34,11 @@ pub(super) fn solve(lists: &[&[Candidate]]) -> Vec<Option<usize>> {
         first.push(total);
         total += list.len();
     }
-    let all: Vec<(usize, &Candidate)> =
-        lists.iter().enumerate().flat_map(|(g, l)| l.iter().map(move |c| (g, c))).collect();
+    let all: Vec<(usize, &Candidate)> = lists
+        .iter()
+        .enumerate()
+        .flat_map(|(g, l)| l.iter().map(move |c| (g, c)))
+        .collect();
     let mut clash = vec![vec![0_u64; total.div_ceil(64)]; total];
     for (i, (g, a)) in all.iter().enumerate() {
         for (j, (h, b)) in all.iter().enumerate().skip(i + 1) {
@@ -87,7 +90,11 @@ impl Search<'_> {
             if self.steps > STEPS && self.best_cost.is_finite() {
                 return;
             }
-            let next: Vec<u64> = blocked.iter().zip(&self.clash[n]).map(|(a, b)| a | b).collect();
+            let next: Vec<u64> = blocked
+                .iter()
+                .zip(&self.clash[n])
+                .map(|(a, b)| a | b)
+                .collect();
             self.chosen[g] = Some(c);
             self.go(step + 1, cost + place.cost, &next);
         }
@@ -106,19 +113,33 @@ mod tests {
     /// A place 10 wide and 4 high at (x, 0).
     fn place(x: f64, cost: f64) -> Candidate {
         let area = Oblong::level(Point::new(x, 0.0), (5.0, 2.0));
-        Candidate { area, layout: 0, align: Align::Left, leader: None, cost }
+        Candidate {
+            area,
+            layout: 0,
+            align: Align::Left,
+            leader: None,
+            ray: 0,
+            cost,
+        }
     }
 
     #[test]
     fn two_blocks_wanting_one_place_share_out_the_cheapest_way() {
         // Moving the first costs 0.9 - 0.0, moving the second 0.3: the second moves.
-        let (a, b) = ([place(0.0, 0.0), place(20.0, 0.9)], [place(1.0, 0.0), place(-20.0, 0.3)]);
+        let (a, b) = (
+            [place(0.0, 0.0), place(20.0, 0.9)],
+            [place(1.0, 0.0), place(-20.0, 0.3)],
+        );
         assert_eq!(solve(&[&a, &b]), [Some(0), Some(1)]);
     }
 
     #[test]
     fn of_three_blocks_in_two_places_one_is_left_out() {
-        let (a, b, c) = ([place(0.0, 0.0)], [place(0.0, 0.0), place(20.0, 0.0)], [place(1.0, 0.0)]);
+        let (a, b, c) = (
+            [place(0.0, 0.0)],
+            [place(0.0, 0.0), place(20.0, 0.0)],
+            [place(1.0, 0.0)],
+        );
         let chosen = solve(&[&a, &b, &c]);
         assert_eq!(chosen.iter().filter(|c| c.is_none()).count(), 1);
         assert_eq!(chosen[1], Some(1));
@@ -157,8 +178,9 @@ mod tests {
         };
         let mut least = f64::INFINITY;
         for n in 0..4_usize.pow(5) {
-            let chosen: Vec<Option<usize>> =
-                (0..5).map(|i| Some(n / 4_usize.pow(i) % 4).filter(|&c| c < 3)).collect();
+            let chosen: Vec<Option<usize>> = (0..5)
+                .map(|i| Some(n / 4_usize.pow(i) % 4).filter(|&c| c < 3))
+                .collect();
             least = least.min(cost(&chosen).unwrap_or(f64::INFINITY));
         }
         assert_eq!(cost(&solve(&views)), Some(least));

@@ -41,8 +41,17 @@ pub(super) struct Field {
     heads: Vec<u32>,
     entries: Vec<Entry>,
     items: Vec<(Oblong, Thing)>,
-    dead: Vec<bool>,
+    /// Bounds of each box; empty for one taken away.
+    bounds: Vec<Rect>,
 }
+
+/// Bounds that meet nothing.
+const GONE: Rect = Rect::new(
+    f64::INFINITY,
+    f64::INFINITY,
+    f64::NEG_INFINITY,
+    f64::NEG_INFINITY,
+);
 
 impl Field {
     /// An empty field for about `expected` boxes within `bounds`, mm; what lies outside is kept
@@ -63,7 +72,7 @@ impl Field {
             heads: vec![NONE; columns * rows],
             entries: Vec::with_capacity(expected * 4),
             items: Vec::with_capacity(expected),
-            dead: Vec::with_capacity(expected),
+            bounds: Vec::with_capacity(expected),
         }
     }
 
@@ -76,13 +85,18 @@ impl Field {
     pub fn add(&mut self, shape: Oblong, thing: Thing) -> u32 {
         let item = self.items.len() as u32;
         self.items.push((shape, thing));
-        self.dead.push(false);
+        self.bounds.push(shape.bounds());
         // A long slanting stroke is entered bit by bit, for its bounds would fill the page.
         let bits = ((shape.half.0 / self.cell).ceil() as usize).max(1);
         let bit = shape.half.0 / bits as f64;
         for i in 0..bits {
             let at = shape.centre + shape.along * (bit * (2 * i + 1) as f64 - shape.half.0);
-            let bounds = Oblong { centre: at, half: (bit, shape.half.1), ..shape }.bounds();
+            let bounds = Oblong {
+                centre: at,
+                half: (bit, shape.half.1),
+                ..shape
+            }
+            .bounds();
             let (x0, x1) = self.span(bounds.x0, bounds.x1, self.corner.x, self.columns);
             let (y0, y1) = self.span(bounds.y0, bounds.y1, self.corner.y, self.rows);
             for y in y0..=y1 {
@@ -101,11 +115,11 @@ impl Field {
 
     /// Takes a box away again.
     pub fn remove(&mut self, item: u32) {
-        self.dead[item as usize] = true;
+        self.bounds[item as usize] = GONE;
     }
 
-    /// Calls `each` for every box whose cells `shape`'s bounds share, some more than once, until
-    /// it answers `true`; answers whether it did.
+    /// Calls `each` for every box whose bounds meet `shape`'s, some more than once, until it
+    /// answers `true`; answers whether it did.
     pub fn any(&self, shape: &Oblong, mut each: impl FnMut(u32, &Oblong, Thing) -> bool) -> bool {
         let bounds = shape.bounds();
         let (x0, x1) = self.span(bounds.x0, bounds.x1, self.corner.x, self.columns);
@@ -116,9 +130,13 @@ impl Field {
                 while at != NONE {
                     let Entry { item, next } = self.entries[at as usize];
                     at = next;
-                    let (other, thing) = &self.items[item as usize];
-                    if !self.dead[item as usize] && each(item, other, *thing) {
-                        return true;
+                    let b = &self.bounds[item as usize];
+                    if b.x0 < bounds.x1 && bounds.x0 < b.x1 && b.y0 < bounds.y1 && bounds.y0 < b.y1
+                    {
+                        let (other, thing) = &self.items[item as usize];
+                        if each(item, other, *thing) {
+                            return true;
+                        }
                     }
                 }
             }
@@ -128,7 +146,9 @@ impl Field {
 
     /// Whether `shape` touches anything that must not be touched.
     pub fn hits(&self, shape: &Oblong) -> bool {
-        self.any(shape, |_, other, thing| thing != Thing::Frame && shape.touches(other))
+        self.any(shape, |_, other, thing| {
+            thing != Thing::Frame && shape.touches(other)
+        })
     }
 }
 
@@ -158,7 +178,10 @@ mod tests {
     #[test]
     fn what_lies_outside_the_bounds_is_still_found() {
         let mut f = field();
-        f.add(Oblong::level(Point::new(-50.0, 300.0), (5.0, 5.0)), Thing::Symbol);
+        f.add(
+            Oblong::level(Point::new(-50.0, 300.0), (5.0, 5.0)),
+            Thing::Symbol,
+        );
         assert!(f.hits(&Oblong::level(Point::new(-54.0, 304.0), (2.0, 2.0))));
         assert!(!f.hits(&Oblong::level(Point::new(-90.0, 300.0), (2.0, 2.0))));
     }
@@ -166,7 +189,10 @@ mod tests {
     #[test]
     fn a_box_taken_away_is_no_longer_found() {
         let mut f = field();
-        let n = f.add(Oblong::level(Point::new(50.0, 50.0), (5.0, 5.0)), Thing::Label(0));
+        let n = f.add(
+            Oblong::level(Point::new(50.0, 50.0), (5.0, 5.0)),
+            Thing::Label(0),
+        );
         assert!(f.hits(&Oblong::level(Point::new(50.0, 50.0), (1.0, 1.0))));
         f.remove(n);
         assert!(!f.hits(&Oblong::level(Point::new(50.0, 50.0), (1.0, 1.0))));

@@ -2,8 +2,8 @@
 
 use kurbo::{Point, Vec2};
 
-use super::block::{CLEAR, Item, Layout};
 use super::block::Align;
+use super::block::{CLEAR, Item, Layout};
 use super::field::{Field, Thing};
 use super::shape::Oblong;
 use crate::picture::{About, Label, LabelClass, PipeMark};
@@ -26,7 +26,9 @@ pub(super) fn set(marks: &mut [PipeMark], field: &mut Field, labels: &mut Vec<La
     let height = style::sizes().lettering_notes;
     for mark in marks {
         let letters = style::letters(mark.system);
-        let Some((a, b)) = super::content::ends(mark) else { continue };
+        let Some((a, b)) = super::content::ends(mark) else {
+            continue;
+        };
         let length = a.distance(b);
         if letters.is_empty() || length < LEAST {
             continue;
@@ -47,7 +49,10 @@ pub(super) fn set(marks: &mut [PipeMark], field: &mut Field, labels: &mut Vec<La
             labels.push(Label {
                 about: About::Pipe(mark.pipe),
                 class: LabelClass::Letters,
-                lines: lines.into_iter().map(|l| l.coloured(mark.pen.colour)).collect(),
+                lines: lines
+                    .into_iter()
+                    .map(|l| l.coloured(mark.pen.colour))
+                    .collect(),
                 area: area.corners(),
                 leader: None,
                 strokes,

@@ -31,14 +31,23 @@ fn rooms(net: &Network, picture: &Picture, level: LevelIx, into: &mut Vec<Want>)
     for room in net.building.rooms.iter().filter(|r| r.level == level) {
         let at = paper.point(DVec3::new(room.at.0, room.at.1, 0.0));
         let item = Item::words(room.text.to_uppercase(), style::sizes().lettering_notes);
-        into.push(Want::new(About::Building, LabelClass::Level, vec![item], Spot::Over(at)));
+        into.push(Want::new(
+            About::Building,
+            LabelClass::Level,
+            vec![item],
+            Spot::Over(at),
+        ));
     }
 }
 
 /// The rectangle of the plan in which a level stands: its walls, or else all pipes.
 fn footprint(net: &Network, level: Option<LevelIx>) -> Option<Rect> {
     let points = |only: Option<LevelIx>| {
-        let walls = net.building.walls.iter().filter(move |w| only.is_none_or(|l| w.level == l));
+        let walls = net
+            .building
+            .walls
+            .iter()
+            .filter(move |w| only.is_none_or(|l| w.level == l));
         bounds(walls.flat_map(|w| [Point::new(w.from.0, w.from.1), Point::new(w.to.0, w.to.1)]))
     };
     level
@@ -48,7 +57,9 @@ fn footprint(net: &Network, level: Option<LevelIx>) -> Option<Rect> {
 }
 
 fn bounds(points: impl Iterator<Item = Point>) -> Option<Rect> {
-    points.map(|p| Rect::from_points(p, p)).reduce(|a, b| a.union(b))
+    points
+        .map(|p| Rect::from_points(p, p))
+        .reduce(|a, b| a.union(b))
 }
 
 fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) {
@@ -63,9 +74,15 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
             Point::new(plan.x0, plan.y1),
         ];
         let on_paper = corners.map(|c| (paper.point(DVec3::new(c.x, c.y, z(c))), z(c)));
-        let left = on_paper.into_iter().reduce(|a, b| if b.0.x < a.0.x { b } else { a });
-        let right = on_paper.into_iter().reduce(|a, b| if b.0.x > a.0.x { b } else { a });
-        let (Some((left, z)), Some((right, _))) = (left, right) else { return };
+        let left = on_paper
+            .into_iter()
+            .reduce(|a, b| if b.0.x < a.0.x { b } else { a });
+        let right = on_paper
+            .into_iter()
+            .reduce(|a, b| if b.0.x > a.0.x { b } else { a });
+        let (Some((left, z)), Some((right, _))) = (left, right) else {
+            return;
+        };
         if left.y < drawn.y0 - BEYOND || left.y > drawn.y1 + BEYOND {
             return;
         }
@@ -79,7 +96,9 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
         ));
     };
     for (i, level) in net.levels.iter().enumerate() {
-        let Some(plan) = footprint(net, Some(LevelIx(i as u32))) else { continue };
+        let Some(plan) = footprint(net, Some(LevelIx(i as u32))) else {
+            continue;
+        };
         let name = level.name.to_uppercase();
         say(plan, &|_| level.floor, &format!("{name} FLOOR"));
         if let Some(ceiling) = level.ceiling {

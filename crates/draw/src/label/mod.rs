@@ -51,7 +51,11 @@ const MARGIN: f64 = 40.0;
 /// cut round them. Labels already there are kept.
 pub fn place(net: &Network, picture: &mut Picture, options: &Options) {
     let drawn = drawn(picture);
-    let pieces: usize = picture.pipes.iter().map(|p| p.pieces.len() + p.arrows.len()).sum();
+    let pieces: usize = picture
+        .pipes
+        .iter()
+        .map(|p| p.pieces.len() + p.arrows.len())
+        .sum();
     let expected = pieces + picture.symbols.len() * 2 + picture.frames.len() * 8;
     let bounds = drawn.inflate(MARGIN, MARGIN);
     let mut fixed = Field::new(bounds, expected);
@@ -114,7 +118,10 @@ fn drawn(picture: &Picture) -> Rect {
     }
     for outline in &picture.outlines {
         if outline.of != crate::picture::OutlineKind::Grid {
-            outline.strokes.iter().for_each(|s| join(s.path.bounding_box()));
+            outline
+                .strokes
+                .iter()
+                .for_each(|s| join(s.path.bounding_box()));
         }
     }
     all.unwrap_or_default()
@@ -130,7 +137,10 @@ fn obstacles(picture: &Picture, field: &mut Field) {
         }
         for &(tip, way) in &mark.arrows {
             let back = tip - way * sizes.arrow_length;
-            field.add(Oblong::of_stroke(back, tip, sizes.arrow_width / 2.0), Thing::Arrow);
+            field.add(
+                Oblong::of_stroke(back, tip, sizes.arrow_width / 2.0),
+                Thing::Arrow,
+            );
         }
     }
     for symbol in &picture.symbols {

@@ -3,7 +3,7 @@
 use wyeline_network::Network;
 
 use super::block::{Item, Layout};
-use super::candidate::{Candidate, Reach, leader_reaches, list};
+use super::candidate::{Candidate, Places, Reach, leader_reaches, list};
 use super::field::{Field, Thing};
 use super::shape::Oblong;
 use super::want::Want;
@@ -19,11 +19,14 @@ pub(super) fn tag(net: &Network, picture: &mut Picture, left: Vec<Want>, mut fie
         let area = Oblong::of_stroke(a + side, b + side, side.hypot());
         field.add(area, Thing::Label(0));
         if let Some((p, q)) = label.leader {
-            field.add(Oblong::of_stroke(p, q, super::candidate::LEADER_HALF), Thing::Label(0));
+            field.add(
+                Oblong::of_stroke(p, q, super::candidate::LEADER_HALF),
+                Thing::Label(0),
+            );
         }
     }
     let left = apart(left, &mut field, picture);
-    let mut buffer = Vec::new();
+    let mut buffer = Places::default();
     for want in left {
         let number = (picture.overflow.len() + 1).to_string();
         let height = style::sizes().lettering_notes;
@@ -37,32 +40,32 @@ pub(super) fn tag(net: &Network, picture: &mut Picture, left: Vec<Want>, mut fie
             spot: want.spot,
             along: false,
         };
-        let found = [Reach::Beside].into_iter().chain(leader_reaches()).find_map(|reach| {
-            list(&tag, reach, &mut buffer);
-            buffer.iter().copied().find(|c| clear(&field, c))
-        });
-        match found {
-            Some(c) => {
-                field.add(c.area, Thing::Label(0));
-                if let Some(leader) = c.leader_shape() {
-                    field.add(leader, Thing::Label(0));
-                }
-                picture.labels.push(set(&tag, &c));
-                picture.overflow.push((number, want.text()));
+        let found = [Reach::Beside]
+            .into_iter()
+            .chain(leader_reaches())
+            .find_map(|reach| {
+                list(&tag, reach, &mut buffer);
+                buffer.iter().copied().find(|c| clear(&field, c))
+            });
+        let mut text = want.text();
+        if let Some(c) = found {
+            field.add(c.area, Thing::Label(0));
+            if let Some(leader) = c.leader_shape() {
+                field.add(leader, Thing::Label(0));
             }
+            picture.labels.push(set(&tag, &c));
+        } else {
             // Not even a number fits: the table says where it belongs.
-            None => {
-                let text = format!("{} ({})", want.text(), whereabouts(net, want.about));
-                picture.overflow.push((number, text));
-            }
+            text = format!("{text} ({})", whereabouts(net, want.about));
         }
+        picture.overflow.push((number, text));
     }
 }
 
 /// Sets a block that is too wide as two beside the same pipe, size and length apart from fall and
 /// marks, where both find room; gives back the rest.
 fn apart(left: Vec<Want>, field: &mut Field, picture: &mut Picture) -> Vec<Want> {
-    let mut buffer = Vec::new();
+    let mut buffer = Places::default();
     let mut rest = Vec::new();
     for want in left {
         let parts = halves(&want);
@@ -70,7 +73,9 @@ fn apart(left: Vec<Want>, field: &mut Field, picture: &mut Picture) -> Vec<Want>
         for part in &parts {
             list(part, Reach::Beside, &mut buffer);
             let free = |c: &&Candidate| clear(field, c) && !found.iter().any(|f| f.clashes(c));
-            let Some(c) = buffer.iter().find(free).copied() else { break };
+            let Some(c) = buffer.iter().find(free).copied() else {
+                break;
+            };
             found.push(c);
         }
         if parts.is_empty() || found.len() < parts.len() {
@@ -87,7 +92,9 @@ fn apart(left: Vec<Want>, field: &mut Field, picture: &mut Picture) -> Vec<Want>
 
 /// A block's items in two blocks, broken where its rows would be; nothing where it has but one.
 fn halves(want: &Want) -> Vec<Want> {
-    let Some(&at) = want.breaks.last() else { return Vec::new() };
+    let Some(&at) = want.breaks.last() else {
+        return Vec::new();
+    };
     let half = |items: &[Item]| Want {
         layouts: vec![Layout::new(items, &[], want.along)],
         items: items.to_vec(),
@@ -105,7 +112,12 @@ fn clear(field: &Field, c: &Candidate) -> bool {
 fn whereabouts(net: &Network, about: About) -> String {
     let place = |at: glam::DVec3| {
         let length = |mm| words::length(mm, net.units);
-        format!("{} east, {} north, CL {}", length(at.x), length(at.y), words::height(at.z, net.units))
+        format!(
+            "{} east, {} north, CL {}",
+            length(at.x),
+            length(at.y),
+            words::height(at.z, net.units)
+        )
     };
     match about {
         About::Pipe(ix) => {

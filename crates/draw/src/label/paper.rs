@@ -18,7 +18,10 @@ pub(super) struct Paper {
 
 impl Paper {
     pub fn of(picture: &Picture) -> Self {
-        Self { view: picture.view, scale: picture.scale }
+        Self {
+            view: picture.view,
+            scale: picture.scale,
+        }
     }
 
     /// A point in space, mm, on paper, mm: isometric, or the plan with north up.
@@ -31,7 +34,13 @@ impl Paper {
 
     /// Where a node is drawn.
     pub fn node(self, node: &Node) -> Point {
-        let true_fall = matches!(self.view, View::Iso { true_fall: true, .. });
+        let true_fall = matches!(
+            self.view,
+            View::Iso {
+                true_fall: true,
+                ..
+            }
+        );
         self.point(if true_fall { node.at } else { node.drawn() })
     }
 }

@@ -36,7 +36,9 @@ impl Shown {
 
     /// Each node with its marks.
     fn nodes(&self) -> impl Iterator<Item = (NodeIx, &[(NodeIx, u32)])> {
-        self.ends.chunk_by(|a, b| a.0 == b.0).map(|chunk| (chunk[0].0, chunk))
+        self.ends
+            .chunk_by(|a, b| a.0 == b.0)
+            .map(|chunk| (chunk[0].0, chunk))
     }
 }
 
@@ -58,7 +60,10 @@ impl Boxes {
 
     fn at(&self, node: NodeIx) -> Option<(Rect, bool)> {
         let first = self.0.partition_point(|e| e.0 < node);
-        let here = self.0[first..].iter().take_while(|e| e.0 == node).map(|e| (e.1, e.2));
+        let here = self.0[first..]
+            .iter()
+            .take_while(|e| e.0 == node)
+            .map(|e| (e.1, e.2));
         here.reduce(|a, b| (a.0.union(b.0), a.1 || b.1))
     }
 }
@@ -74,13 +79,20 @@ pub(super) fn points(net: &Network, picture: &Picture, shown: &Shown, into: &mut
         let symbol = boxes.at(ix);
         let spot = match symbol {
             Some((rect, _)) if rect.inflate(1.0, 1.0).contains(at) => Spot::Box(rect),
-            _ => Spot::Spot { at, reach: 0.4 },
+            _ => Spot::At { at, reach: 0.4 },
         };
-        let pipes: Vec<&Pipe> =
-            marks.iter().map(|&(_, m)| net.pipe(picture.pipes[m as usize].pipe)).collect();
+        let pipes: Vec<&Pipe> = marks
+            .iter()
+            .map(|&(_, m)| net.pipe(picture.pipes[m as usize].pipe))
+            .collect();
         if let Some(words) = heights.said(net, ix, node, &pipes) {
             let item = Item::words(words, style::sizes().lettering);
-            into.push(Want::new(About::Node(ix), LabelClass::Height, vec![item], spot));
+            into.push(Want::new(
+                About::Node(ix),
+                LabelClass::Height,
+                vec![item],
+                spot,
+            ));
         }
         notes(net, ix, spot, symbol.is_some_and(|s| s.1), into);
     }
@@ -101,20 +113,32 @@ impl Heights {
             for &p in &net.node(node).pipes {
                 let pipe = net.pipe(p);
                 if matches!(pipe.lie, Lie::Axis | Lie::LevelSkew) {
-                    let (a, b) = (root(&mut stretch, pipe.from.0), root(&mut stretch, pipe.to.0));
+                    let (a, b) = (
+                        root(&mut stretch, pipe.from.0),
+                        root(&mut stretch, pipe.to.0),
+                    );
                     stretch[a.max(b) as usize] = a.min(b);
                 }
             }
         }
-        Self { stretch, said: std::collections::HashSet::new() }
+        Self {
+            stretch,
+            said: std::collections::HashSet::new(),
+        }
     }
 
     /// `INV -1'-9 1/2"` or `CL +1'-6"` where a height has to be read at this node.
     fn said(&mut self, net: &Network, ix: NodeIx, node: &Node, pipes: &[&Pipe]) -> Option<String> {
         let length = |p: &Pipe| net.length_mm(p);
-        let upright = pipes.iter().any(|p| p.lie == Lie::Vertical && length(p) >= LEAST_RISE);
-        let leaning = pipes.iter().any(|p| matches!(p.lie, Lie::Tilted | Lie::Rolling));
-        let level = pipes.iter().any(|p| matches!(p.lie, Lie::Axis | Lie::LevelSkew));
+        let upright = pipes
+            .iter()
+            .any(|p| p.lie == Lie::Vertical && length(p) >= LEAST_RISE);
+        let leaning = pipes
+            .iter()
+            .any(|p| matches!(p.lie, Lie::Tilted | Lie::Rolling));
+        let level = pipes
+            .iter()
+            .any(|p| matches!(p.lie, Lie::Axis | Lie::LevelSkew));
         let wanted = match node.kind {
             NodeKind::Start | NodeKind::Cap | NodeKind::Continues { .. } | NodeKind::Loose => true,
             NodeKind::Stub | NodeKind::Port => upright || leaning,
@@ -132,7 +156,11 @@ impl Heights {
         if !self.said.insert(key.clone()) {
             return None;
         }
-        Some(if unverified { key.1 + " (verify)" } else { key.1 })
+        Some(if unverified {
+            key.1 + " (verify)"
+        } else {
+            key.1
+        })
     }
 }
 
@@ -148,13 +176,18 @@ fn root(of: &mut [u32], mut i: u32) -> u32 {
 fn height_of(net: &Network, ix: NodeIx, node: &Node, pipes: &[&Pipe]) -> (String, bool) {
     let datum = net.datum_mm.unwrap_or(0.0);
     let lies = pipes.iter().filter(|p| p.lie != Lie::Vertical);
-    let leaving = lies.clone().find_map(|p| p.invert_from.filter(|_| p.from == ix).map(|i| (i, p)));
-    let invert = leaving
-        .or_else(|| lies.clone().find_map(|p| p.invert_to.filter(|_| p.to == ix).map(|i| (i, p))));
+    let leaving = lies
+        .clone()
+        .find_map(|p| p.invert_from.filter(|_| p.from == ix).map(|i| (i, p)));
+    let invert = leaving.or_else(|| {
+        lies.clone()
+            .find_map(|p| p.invert_to.filter(|_| p.to == ix).map(|i| (i, p)))
+    });
     match invert {
-        Some((mm, pipe)) => {
-            (format!("INV {}", words::height(mm + datum, net.units)), pipe.unverified)
-        }
+        Some((mm, pipe)) => (
+            format!("INV {}", words::height(mm + datum, net.units)),
+            pipe.unverified,
+        ),
         None => (
             format!("CL {}", words::height(node.at.z + datum, net.units)),
             !pipes.is_empty() && pipes.iter().all(|p| p.unverified),
@@ -171,7 +204,8 @@ fn notes(net: &Network, ix: NodeIx, spot: Spot, lettered: bool, into: &mut Vec<W
     let mut say = |class, items: Vec<Item>, breaks: &[usize]| {
         let mut want = Want::new(About::Node(ix), class, items, spot);
         if !breaks.is_empty() {
-            want.layouts.insert(0, Layout::new(&want.items, breaks, false));
+            want.layouts
+                .insert(0, Layout::new(&want.items, breaks, false));
         }
         into.push(want);
     };
@@ -194,7 +228,12 @@ fn notes(net: &Network, ix: NodeIx, spot: Spot, lettered: bool, into: &mut Vec<W
         if !lettered {
             items.extend(letters(device.kind).map(|l| Item::words(l, small)));
         }
-        items.extend(device.tag.as_ref().map(|t| Item::tag(t.as_str(), style::sizes().lettering)));
+        items.extend(
+            device
+                .tag
+                .as_ref()
+                .map(|t| Item::tag(t.as_str(), style::sizes().lettering)),
+        );
         if !items.is_empty() {
             say(LabelClass::Tag, items, &[]);
         }
@@ -216,7 +255,11 @@ fn notes(net: &Network, ix: NodeIx, spot: Spot, lettered: bool, into: &mut Vec<W
             want.layouts = vec![Layout::new(&want.items, &[1], false)];
             into.push(want);
         } else {
-            say(LabelClass::Note, vec![Item::words(words.join(" "), small)], &[]);
+            say(
+                LabelClass::Note,
+                vec![Item::words(words.join(" "), small)],
+                &[],
+            );
         }
     }
 }
@@ -251,7 +294,9 @@ fn tags(net: &Network, picture: &Picture, shown: &Shown, paper: Paper, into: &mu
     // Fixture, how good a place, and the place; a fixture's own outline first, then its outlet.
     let mut found: Vec<(FixtureIx, u8, Spot)> = Vec::new();
     for symbol in &picture.symbols {
-        let Some(fixture) = symbol.fixture else { continue };
+        let Some(fixture) = symbol.fixture else {
+            continue;
+        };
         if symbol.kind == SymbolKind::Fixture {
             let bounds = symbol.strokes.iter().map(|s| s.path.bounding_box());
             if let Some(rect) = bounds.reduce(|a, b| a.union(b)) {
@@ -271,7 +316,7 @@ fn tags(net: &Network, picture: &Picture, shown: &Shown, paper: Paper, into: &mu
         if let Some(fixture) = node.fixture {
             let at: Point = paper.node(node) + picture.moved(ix);
             let rank = if node.kind == NodeKind::Outlet { 3 } else { 4 };
-            found.push((fixture, rank, Spot::Spot { at, reach: 0.8 }));
+            found.push((fixture, rank, Spot::At { at, reach: 0.8 }));
         }
     }
     found.sort_by_key(|f| (f.0, f.1));

@@ -43,8 +43,14 @@ pub fn quality(picture: &Picture) -> Quality {
     let mut q = Quality {
         labels: picture.labels.len(),
         overlaps: touches.len(),
-        on_pipes: touches.iter().filter(|t| is(t, |w| matches!(w, What::Pipe(_)))).count(),
-        crossing_leaders: touches.iter().filter(|t| is(t, |w| matches!(w, What::Leader(_)))).count(),
+        on_pipes: touches
+            .iter()
+            .filter(|t| is(t, |w| matches!(w, What::Pipe(_))))
+            .count(),
+        crossing_leaders: touches
+            .iter()
+            .filter(|t| is(t, |w| matches!(w, What::Leader(_))))
+            .count(),
         overflow: picture.overflow.len(),
         smallest: f64::INFINITY,
         ..Quality::default()
@@ -53,22 +59,33 @@ pub fn quality(picture: &Picture) -> Quality {
     for mark in &picture.pipes {
         marks.insert(mark.pipe, mark);
     }
-    let (mut blocks, mut beside, mut usual, mut with_leader, mut counted) = (0, 0, 0, 0, 0);
+    let (mut blocks, mut beside, mut usual, mut with_leader, mut counted) =
+        (0_u32, 0_u32, 0_u32, 0_u32, 0_u32);
     for label in &picture.labels {
-        q.smallest = label.lines.iter().map(|l| l.height).fold(q.smallest, f64::min);
+        q.smallest = label
+            .lines
+            .iter()
+            .map(|l| l.height)
+            .fold(q.smallest, f64::min);
         // Letters in lines have no choice, level marks always their tie.
         if !matches!(label.class, LabelClass::Letters | LabelClass::Level) {
             counted += 1;
-            with_leader += usize::from(label.leader.is_some());
+            with_leader += u32::from(label.leader.is_some());
         }
-        let (About::Pipe(pipe), LabelClass::Pipe) = (label.about, label.class) else { continue };
+        let (About::Pipe(pipe), LabelClass::Pipe) = (label.about, label.class) else {
+            continue;
+        };
         let Some((mark, &(a, first))) = marks.get(&pipe).and_then(|m| Some((m, m.pieces.first()?)))
         else {
             continue;
         };
         let b = mark.pieces.last().map_or(first, |p| p.1);
         let height = label.lines.iter().map(|l| l.height).fold(2.5, f64::max);
-        let away = label.area.iter().map(|&c| distance(c, a, b)).fold(f64::INFINITY, f64::min);
+        let away = label
+            .area
+            .iter()
+            .map(|&c| distance(c, a, b))
+            .fold(f64::INFINITY, f64::min);
         // From the pen's edge to the glyphs, which lie 0.3 mm inside the area.
         let distance = (away - mark.pen.width / 2.0 + 0.3) / height;
         blocks += 1;
@@ -79,12 +96,16 @@ pub fn quality(picture: &Picture) -> Quality {
             let sum = label.area.iter().fold(Vec2::ZERO, |v, c| v + c.to_vec2()) / 4.0;
             let off = sum - a.midpoint(b).to_vec2();
             let upright = (b - a).x.abs() < 0.05 * (b - a).hypot();
-            usual += usize::from(if upright { off.x < 0.0 } else { above(sum.to_point(), a, b) });
+            usual += u32::from(if upright {
+                off.x < 0.0
+            } else {
+                above(sum.to_point(), a, b)
+            });
         }
     }
-    q.mean_distance /= f64::max(1.0, blocks as f64);
-    q.usual_side = usual as f64 / f64::max(1.0, beside as f64);
-    q.leaders = with_leader as f64 / f64::max(1.0, counted as f64);
+    q.mean_distance /= f64::max(1.0, f64::from(blocks));
+    q.usual_side = f64::from(usual) / f64::max(1.0, f64::from(beside));
+    q.leaders = f64::from(with_leader) / f64::max(1.0, f64::from(counted));
     q
 }
 

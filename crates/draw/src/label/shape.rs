@@ -17,7 +17,11 @@ pub(super) struct Oblong {
 impl Oblong {
     /// A level box.
     pub fn level(centre: Point, half: (f64, f64)) -> Self {
-        Self { centre, along: Vec2::new(1.0, 0.0), half }
+        Self {
+            centre,
+            along: Vec2::new(1.0, 0.0),
+            half,
+        }
     }
 
     /// A rectangle of the page.
@@ -29,13 +33,24 @@ impl Oblong {
     pub fn of_stroke(a: Point, b: Point, half_width: f64) -> Self {
         let line = b - a;
         let length = line.hypot();
-        let along = if length > 1e-9 { line / length } else { Vec2::new(1.0, 0.0) };
-        Self { centre: a.midpoint(b), along, half: (length / 2.0, half_width) }
+        let along = if length > 1e-9 {
+            line / length
+        } else {
+            Vec2::new(1.0, 0.0)
+        };
+        Self {
+            centre: a.midpoint(b),
+            along,
+            half: (length / 2.0, half_width),
+        }
     }
 
     /// The same, larger by `by` on every side.
     pub fn grown(self, by: f64) -> Self {
-        Self { half: (self.half.0 + by, self.half.1 + by), ..self }
+        Self {
+            half: (self.half.0 + by, self.half.1 + by),
+            ..self
+        }
     }
 
     /// The rectangle of the page it lies in.
@@ -51,7 +66,10 @@ impl Oblong {
 
     fn reach(&self) -> Vec2 {
         let (x, y) = (self.along.x.abs(), self.along.y.abs());
-        Vec2::new(self.half.0 * x + self.half.1 * y, self.half.0 * y + self.half.1 * x)
+        Vec2::new(
+            self.half.0 * x + self.half.1 * y,
+            self.half.0 * y + self.half.1 * x,
+        )
     }
 
     /// How far it reaches from its centre in the direction of the unit vector `way`.
@@ -85,7 +103,12 @@ impl Oblong {
     pub fn corners(&self) -> [Point; 4] {
         let u = self.along * self.half.0;
         let v = Vec2::new(-self.along.y, self.along.x) * self.half.1;
-        [self.centre - u - v, self.centre + u - v, self.centre + u + v, self.centre - u + v]
+        [
+            self.centre - u - v,
+            self.centre + u - v,
+            self.centre + u + v,
+            self.centre - u + v,
+        ]
     }
 
     /// The point of the box nearest to `p`.
@@ -104,7 +127,11 @@ mod tests {
 
     fn tilted(x: f64, y: f64, half: (f64, f64), degrees: f64) -> Oblong {
         let (sin, cos) = degrees.to_radians().sin_cos();
-        Oblong { centre: Point::new(x, y), along: Vec2::new(cos, sin), half }
+        Oblong {
+            centre: Point::new(x, y),
+            along: Vec2::new(cos, sin),
+            half,
+        }
     }
 
     #[test]

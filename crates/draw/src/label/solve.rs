@@ -9,20 +9,20 @@
 
 use std::rc::Rc;
 
-use super::candidate::{Candidate, Reach, leader_reaches, list};
+use super::candidate::{Candidate, Places, RAYS, Reach, leader_reaches, list};
 use super::exact;
 use super::field::{Field, Thing};
 use super::want::Want;
 
 /// Places kept for a block in dispute.
-const KEPT: usize = 24;
+const KEPT: usize = 20;
 /// Places with a leader kept.
 const KEPT_LEADERS: usize = 16;
 /// Groups up to this size are solved exactly.
 const EXACT: usize = 10;
 /// How deep one block may push others aside.
 const DEPTH: u32 = 2;
-const BUDGET: u32 = 12;
+const BUDGET: u32 = 8;
 /// What writing over a construction frame costs, and standing nearer to a foreign pipe than seemly.
 const OVER_FRAME: f64 = 0.4;
 const NEAR_FOREIGN: f64 = 0.9;
@@ -46,7 +46,7 @@ pub(super) struct Placing<'a> {
     held: Vec<bool>,
     /// What was put (nothing) or taken (its place), for undoing.
     log: Vec<(u32, Option<Candidate>)>,
-    buffer: Vec<Candidate>,
+    buffer: Places,
 }
 
 /// Not a box.
@@ -65,7 +65,7 @@ impl<'a> Placing<'a> {
             leaders_allowed: false,
             held: vec![false; wants.len()],
             log: Vec::new(),
-            buffer: Vec::new(),
+            buffer: Places::default(),
         }
     }
 
@@ -129,7 +129,7 @@ impl<'a> Placing<'a> {
             let mut best: Option<Candidate> = None;
             for reach in [Reach::Usual, Reach::Beside] {
                 list(want, reach, &mut buffer);
-                for c in &buffer {
+                for c in buffer.iter() {
                     if best.as_ref().is_some_and(|b| b.cost <= c.cost) {
                         break;
                     }
@@ -156,12 +156,16 @@ impl<'a> Placing<'a> {
             }
         }
         self.buffer = buffer;
-        (0..self.wants.len() as u32).filter(|&i| troubled[i as usize]).collect()
+        (0..self.wants.len() as u32)
+            .filter(|&i| troubled[i as usize])
+            .collect()
     }
 
     fn put(&mut self, i: u32, c: Candidate) {
         let area = self.placed.add(c.area, Thing::Label(i));
-        let leader = c.leader_shape().map_or(NO_BOX, |l| self.placed.add(l, Thing::Label(i)));
+        let leader = c
+            .leader_shape()
+            .map_or(NO_BOX, |l| self.placed.add(l, Thing::Label(i)));
         self.chosen[i as usize] = Some((c, [area, leader]));
         self.log.push((i, None));
     }
@@ -202,14 +206,25 @@ impl<'a> Placing<'a> {
     ) -> Rc<[Candidate]> {
         let mut buffer = std::mem::take(&mut self.buffer);
         let mut kept: Vec<Candidate> = Vec::with_capacity(most);
+        let mut stopped = [false; RAYS];
         for reach in reaches {
             list(&self.wants[i as usize], reach, &mut buffer);
-            for c in &buffer {
+            for c in buffer.iter() {
                 if kept.len() == most {
                     break;
                 }
+                if let Some(leader) = c.leader_shape() {
+                    let stop = &mut stopped[usize::from(c.ray)];
+                    *stop = *stop || self.fixed.hits(&leader);
+                    if *stop && matches!(reach, Reach::Leader(_)) {
+                        continue;
+                    }
+                }
                 if let Some(extra) = self.fixed_cost(i, c) {
-                    kept.push(Candidate { cost: c.cost + extra, ..*c });
+                    kept.push(Candidate {
+                        cost: c.cost + extra,
+                        ..*c
+                    });
                 }
             }
             if kept.len() == most {
@@ -318,7 +333,10 @@ impl<'a> Placing<'a> {
                 self.take(r);
             }
             self.put(i, c);
-            if rivals[..count].iter().all(|&r| self.push_in(r, depth - 1, budget)) {
+            if rivals[..count]
+                .iter()
+                .all(|&r| self.push_in(r, depth - 1, budget))
+            {
                 done = true;
                 break;
             }
@@ -349,19 +367,15 @@ impl<'a> Placing<'a> {
 /// Groups of blocks whose places touch each other's, each in ascending order.
 fn groups(open: &[Vec<Candidate>]) -> Vec<Vec<usize>> {
     let mut of: Vec<usize> = (0..open.len()).collect();
-    fn root(of: &mut [usize], mut i: usize) -> usize {
-        while of[i] != i {
-            of[i] = of[of[i]];
-            i = of[i];
-        }
-        i
-    }
     // Blocks whose places' bounds meet, found along x.
     let mut spans: Vec<(f64, f64, f64, f64, usize)> = open
         .iter()
         .enumerate()
         .filter_map(|(i, places)| {
-            let r = places.iter().map(|c| c.area.bounds()).reduce(|a, b| a.union(b))?;
+            let r = places
+                .iter()
+                .map(Candidate::bounds)
+                .reduce(|a, b| a.union(b))?;
             Some((r.x0, r.x1, r.y0, r.y1, i))
         })
         .collect();
@@ -384,5 +398,16 @@ fn groups(open: &[Vec<Candidate>]) -> Vec<Vec<usize>> {
     }
     let mut by_root: Vec<(usize, usize)> = (0..open.len()).map(|i| (root(&mut of, i), i)).collect();
     by_root.sort_unstable();
-    by_root.chunk_by(|a, b| a.0 == b.0).map(|c| c.iter().map(|e| e.1).collect()).collect()
+    by_root
+        .chunk_by(|a, b| a.0 == b.0)
+        .map(|c| c.iter().map(|e| e.1).collect())
+        .collect()
+}
+
+fn root(of: &mut [usize], mut i: usize) -> usize {
+    while of[i] != i {
+        of[i] = of[of[i]];
+        i = of[i];
+    }
+    i
 }

@@ -13,7 +13,7 @@ pub(super) enum Spot {
     /// An edge whose outer side is preferred.
     Edge { a: Point, b: Point, out: Vec2 },
     /// A point with nothing of its own within `reach`.
-    Spot { at: Point, reach: f64 },
+    At { at: Point, reach: f64 },
     /// A symbol.
     Box(Rect),
     /// A fixture's outline, in or beside which its tag may stand.
@@ -43,7 +43,15 @@ impl Want {
     /// Level words in one row.
     pub fn new(about: About, class: LabelClass, items: Vec<Item>, spot: Spot) -> Self {
         let layouts = vec![Layout::new(&items, &[], false)];
-        Self { about, class, items, layouts, breaks: Vec::new(), spot, along: false }
+        Self {
+            about,
+            class,
+            items,
+            layouts,
+            breaks: Vec::new(),
+            spot,
+            along: false,
+        }
     }
 
     /// The words, for the table.

@@ -22,13 +22,21 @@ fn with_feet(text: String, units: UnitSystem) -> String {
 pub(super) fn length(mm: f64, units: UnitSystem) -> String {
     let text = with_feet(Len::from_mm(mm).show(units, FRACTION), units);
     // In inches alone a length would look like a size.
-    if units == UnitSystem::Inches { text + " c-c" } else { text }
+    if units == UnitSystem::Inches {
+        text + " c-c"
+    } else {
+        text
+    }
 }
 
 /// A height above the datum, mm, as printed with its sign: `+1'-6"`, `-1'-9 1/2"`, `+2600`.
 pub(super) fn height(mm: f64, units: UnitSystem) -> String {
     let text = with_feet(Len::from_mm(mm).show(units, FRACTION), units);
-    if text.starts_with('-') { text } else { format!("+{text}") }
+    if text.starts_with('-') {
+        text
+    } else {
+        format!("+{text}")
+    }
 }
 
 /// A fall: `1/4"/ft`, `1:50`, with a star where nobody stated it.
@@ -87,9 +95,15 @@ mod tests {
 
     #[test]
     fn an_assumed_fall_carries_a_star() {
-        let quarter = FallSlope { slope: Slope::QUARTER_INCH_PER_FOOT, assumed: true };
+        let quarter = FallSlope {
+            slope: Slope::QUARTER_INCH_PER_FOOT,
+            assumed: true,
+        };
         assert_eq!(fall(quarter, FT), "1/4\"/ft*");
-        let fiftieth = FallSlope { slope: Slope::ONE_IN_FIFTY, assumed: false };
+        let fiftieth = FallSlope {
+            slope: Slope::ONE_IN_FIFTY,
+            assumed: false,
+        };
         assert_eq!(fall(fiftieth, UnitSystem::Millimetres), "1:50");
     }
 }

@@ -242,9 +242,9 @@ fn body_outline(kind: BodyKind, corners: &[(f64, f64); 4], factor: f64) -> Outli
     for (i, corner) in corners.iter().enumerate() {
         let p = paper(*corner, factor);
         if i == 0 {
-            path.move_to(p)
+            path.move_to(p);
         } else {
-            path.line_to(p)
+            path.line_to(p);
         }
     }
     path.close_path();

@@ -219,8 +219,8 @@ impl Stack {
 struct Riser {
     /// Lowest and highest point of the plumb pipe there.
     z: (f64, f64),
-    /// Heights at which pipe of this plan leaves it: lowest and highest.
-    leaves: Option<(f64, f64)>,
+    /// The lowest height at which pipe of this plan leaves it.
+    leaves: Option<f64>,
     node: NodeIx,
     at: Point,
     colour: crate::ink::Colour,
@@ -281,17 +281,15 @@ pub(super) fn add_risers(
                 .iter()
                 .any(|p| on_plan(network, zone, network.pipe(*p)));
             if level {
-                let (l, h) = riser.leaves.unwrap_or((z, z));
-                riser.leaves = Some((l.min(z), h.max(z)));
+                riser.leaves = Some(riser.leaves.map_or(z, |l| l.min(z)));
                 riser.node = n;
             }
         }
     }
     for riser in risers.values().filter(|r| !r.outlet) {
-        // It goes up if there is more of it above the highest pipe that leaves it here, or if it only passes.
-        let up = riser
-            .leaves
-            .is_none_or(|(_, highest)| riser.z.1 > highest + 1.0);
+        // It goes up if there is more of it above the lowest pipe that leaves it here, or if it only
+        // passes; where it joins two pipes of this plan it is told from the lower one.
+        let up = riser.leaves.is_none_or(|lowest| riser.z.1 > lowest + 1.0);
         picture.symbols.push(mark(riser, up));
     }
 }

@@ -24,9 +24,8 @@ pub fn half_length(kind: DeviceKind, plumb: bool) -> f64 {
         D::Meter | D::Pump => 2.8,
         D::Softener if plumb => VESSEL.1,
         D::Softener => VESSEL.0,
-        D::Strainer => 1.8,
+        D::Strainer | D::CheckValve => 1.8,
         D::Union => 0.8,
-        D::CheckValve => 1.8,
         D::HammerArrestor | D::ExpansionTank | D::Cleanout => 0.0,
         _ => SIZES.valve_half_length,
     }

@@ -167,7 +167,7 @@ impl Work<'_> {
         let single = self.arms.len() == 1;
         match &node.kind {
             NodeKind::Turn | NodeKind::Junction | NodeKind::Inline | NodeKind::ArmEnd => {
-                self.joint(ix, at)
+                self.joint(ix, at);
             }
             NodeKind::Port => {}
             NodeKind::Trap => self.trap(ix, at),

@@ -187,7 +187,7 @@ proptest! {
                 let (u, v) = (a.space[1] - a.space[0], b.space[1] - b.space[0]);
                 let pa = (paper[i][1] - paper[i][0], paper[j][1] - paper[j][0]);
                 let sine = pa.0.cross(pa.1).abs() / (pa.0.hypot() * pa.1.hypot());
-                if !(sine > 0.065) {
+                if sine.is_nan() || sine <= 0.065 {
                     continue;
                 }
                 let m = DMat3::from_cols(-u, v, -sight(corner));

@@ -1,7 +1,7 @@
 //! The projection against the angles and lengths of an isometric drawing.
 //!
-//! Values with four decimals are from a table worked out from u = (r - l) cos 30, v = (r + l)/2 + z by a second
-//! person with another tool; the rest is derived beside each case.
+//! Values with four decimals were worked out apart from this code, from u = (r - l) cos 30 and
+//! v = (r + l)/2 + z; the rest is derived beside each case.
 
 use std::f64::consts::FRAC_1_SQRT_2;
 

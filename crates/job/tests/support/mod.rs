@@ -34,6 +34,3 @@ pub fn meaning(text: &str) -> (String, Vec<&'static str>) {
 
 /// A job that uses most of the language.
 pub const TOWER: &str = include_str!("../tower.wye");
-
-/// The washroom the language was designed around.
-pub const WASHROOM: &str = include_str!("../washroom.wye");

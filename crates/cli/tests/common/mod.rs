@@ -25,7 +25,10 @@ impl Ran {
 
 /// The root of the workspace.
 pub fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").canonicalize().expect("the workspace")
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../..")
+        .canonicalize()
+        .expect("the workspace")
 }
 
 /// Runs `wyeline` in a folder with arguments and standard input.
@@ -62,6 +65,9 @@ pub fn examples() -> Vec<String> {
         .filter_map(|name| name.strip_suffix(".wye").map(str::to_owned))
         .collect();
     names.sort();
-    assert!(names.len() >= 10, "the examples are where they are looked for");
+    assert!(
+        names.len() >= 10,
+        "the examples are where they are looked for"
+    );
     names
 }
