@@ -23,9 +23,9 @@ pub(crate) fn number(out: &mut String, value: f64) {
             b'0' + (rest / 10 % 10) as u8,
             b'0' + (rest % 10) as u8,
         ];
-        let used = if rest % 100 == 0 {
+        let used = if rest.is_multiple_of(100) {
             1
-        } else if rest % 10 == 0 {
+        } else if rest.is_multiple_of(10) {
             2
         } else {
             3

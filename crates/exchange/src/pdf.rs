@@ -204,7 +204,7 @@ fn path(elements: &[PathEl]) -> Option<Path> {
             PathEl::MoveTo(p) => builder.move_to(points(p.x), points(p.y)),
             PathEl::LineTo(p) => builder.line_to(points(p.x), points(p.y)),
             PathEl::QuadTo(a, p) => {
-                builder.quad_to(points(a.x), points(a.y), points(p.x), points(p.y))
+                builder.quad_to(points(a.x), points(a.y), points(p.x), points(p.y));
             }
             PathEl::CurveTo(a, b, p) => {
                 builder.cubic_to(

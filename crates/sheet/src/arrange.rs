@@ -66,12 +66,11 @@ impl<'a> Desk<'a> {
     /// a drawing is large enough, so that most sheets lie one way and keep room for notes and stamp.
     fn ways(&self, scale: Scale) -> &'static [Orientation] {
         match self.options.orientation {
-            Some(Orientation::Landscape) => &[Orientation::Landscape],
             Some(Orientation::Portrait) => &[Orientation::Portrait],
             None if scale >= crate::scales::enough(self.network.units) => {
                 &[Orientation::Landscape, Orientation::Portrait]
             }
-            None => &[Orientation::Landscape],
+            Some(Orientation::Landscape) | None => &[Orientation::Landscape],
         }
     }
 
@@ -90,7 +89,7 @@ impl<'a> Desk<'a> {
         let title = title(wanted);
         let page = |way: Orientation| self.page(way, &title);
         let pages = [page(Orientation::Landscape), page(Orientation::Portrait)];
-        let extents: Vec<Rect> = wanted.iter().map(|w| w.extent()).collect();
+        let extents: Vec<Rect> = wanted.iter().map(Wanted::extent).collect();
         for scale in scales {
             let estimate: Vec<Size> = extents
                 .iter()

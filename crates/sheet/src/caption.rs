@@ -83,7 +83,7 @@ impl Words {
         let mut group = Group::new("caption");
         let top = cell.y1 - self.height() + GAP;
         let (mut arrow, bounds) = north(corner);
-        let centre = Point::new(cell.x0 + (NORTH - 3.0) / 2.0, top + (NORTH + 2.0) / 2.0);
+        let centre = Point::new(cell.x0 + (NORTH - 3.0) / 2.0, top + NORTH / 2.0 + 1.0);
         crate::block::shift(&mut arrow, centre - bounds.center());
         group.items.push(Item::Group(arrow));
         let x = cell.x0 + NORTH;

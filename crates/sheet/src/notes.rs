@@ -1,6 +1,6 @@
 //! The notes of a sheet: how to measure on it, what is drawn otherwise than it lies, and what nobody has verified.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use wyeline_draw::View;
 use wyeline_network::Network;
@@ -40,10 +40,10 @@ pub(crate) fn reading(network: &Network, pictures: &[Shown], room: f64) -> Vec<B
             "Height 0 is {called} on the benchmark named in the job."
         ));
     }
-    let slopes = pictures
+    let mut slopes = pictures
         .iter()
         .flat_map(|(network, p)| p.pipes.iter().filter_map(|m| network.pipe(m.pipe).slope));
-    let assumed = slopes.filter(|s| s.assumed).last();
+    let assumed = slopes.find(|s| s.assumed);
     if let Some(slope) = assumed {
         let (fall, run) = slope.slope.terms();
         let words = if !network.units.is_metric()
@@ -109,20 +109,39 @@ fn shifts(pictures: &[Shown]) -> Option<String> {
     ))
 }
 
-/// Labels that found no room on the picture, by the numbers that stand there instead; numbers begin anew in each picture.
-pub(crate) fn overflow(pictures: &[Shown], room: f64) -> Vec<Block> {
+/// Labels that found no room on the picture; numbers begin anew in each picture.
+///
+/// * `numbered`: those whose number stands on the drawing; otherwise those for which not even that found room
+pub(crate) fn overflow(pictures: &[Shown], numbered: bool, room: f64) -> Vec<Block> {
+    let title = if numbered {
+        "Labels by number"
+    } else {
+        "Labels without a place"
+    };
     let mut blocks = Vec::new();
-    for (network, picture) in pictures.iter().filter(|(_, p)| !p.overflow.is_empty()) {
+    for (network, picture) in pictures {
+        let on_drawing: BTreeSet<&str> = picture
+            .labels
+            .iter()
+            .flat_map(|l| &l.lines)
+            .map(|line| line.text.as_str())
+            .collect();
+        let rows: Vec<&(String, String)> = picture
+            .overflow
+            .iter()
+            .filter(|(tag, _)| on_drawing.contains(tag.as_str()) == numbered)
+            .collect();
+        if rows.is_empty() {
+            continue;
+        }
         let of = if pictures.len() > 1 {
-            format!("Labels by number, {}", view_words(network, picture.view))
+            format!("{title}, {}", view_words(network, picture.view))
         } else {
-            "Labels by number".to_owned()
+            title.to_owned()
         };
         blocks.push(heading(&of));
         blocks.extend(
-            picture
-                .overflow
-                .iter()
+            rows.iter()
                 .flat_map(|(tag, words)| paragraph("overflow", tag, words, room)),
         );
     }
@@ -226,7 +245,8 @@ mod tests {
     use super::*;
     use crate::sample::{network, pipe};
     use wyeline_draw::Picture;
-    use wyeline_draw::picture::ShiftNote;
+    use wyeline_draw::ink::{Lettering, Weight};
+    use wyeline_draw::picture::{About, Label, LabelClass, ShiftNote};
     use wyeline_job::model::System;
     use wyeline_units::Scale;
 
@@ -301,6 +321,28 @@ mod tests {
             said.contains("pulled apart") && said.contains("run1 from run0 by 5.0 mm"),
             "{said}"
         );
+    }
+
+    #[test]
+    fn a_label_whose_number_is_on_the_drawing_is_listed_apart_from_one_without_a_place() {
+        let network = network(&[pipe(System::Vent, [0.0; 3], [900.0, 0.0, 0.0])]);
+        let mut picture = picture(&network);
+        picture.overflow = vec![
+            ("1".to_owned(), "two inch".to_owned()),
+            ("2".to_owned(), "four inch".to_owned()),
+        ];
+        let ring = Lettering::new("2", kurbo::Point::ZERO, 2.5, Weight::SemiBold);
+        picture.labels.push(Label {
+            about: About::Building,
+            class: LabelClass::Note,
+            lines: vec![ring],
+            area: [kurbo::Point::ZERO; 4],
+            leader: None,
+            strokes: Vec::new(),
+        });
+        let said = |numbered| words(&overflow(&[(&network, &picture)], numbered, 90.0));
+        assert!(said(true).contains("four inch") && !said(true).contains("two inch"));
+        assert!(said(false).contains("two inch") && !said(false).contains("four inch"));
     }
 
     #[test]

@@ -142,8 +142,19 @@ fn label(network: &Network, label: Label, by: Vec2, group: &mut Group) {
             style::line(style::Line::Frame),
         );
     }
+    let marks: Vec<Rect> = label
+        .strokes
+        .iter()
+        .map(|s| s.path.bounding_box())
+        .collect();
     strokes(group, "label-mark", label.strokes, by);
     for mut lettering in label.lines {
+        // A number in a ring has the ring's white round it; a rim of its own would cut the ring.
+        let box_of = Rect::from_origin_size(
+            lettering.at - Vec2::new(0.0, lettering.height),
+            (lettering.width, lettering.height),
+        );
+        let halo = !marks.iter().any(|ring| ring.union(box_of) == *ring);
         lettering.at += by;
         let mut data = vec![("of", Datum::Word(label_word(label.class)))];
         match label.about {
@@ -160,7 +171,7 @@ fn label(network: &Network, label: Label, by: Vec2, group: &mut Group) {
             class: "label",
             data,
             lettering,
-            halo: true,
+            halo,
         }));
     }
 }

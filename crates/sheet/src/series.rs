@@ -208,7 +208,7 @@ impl<'a> Desk<'a> {
         }
         let beyond = |cell: [usize; 3], face: usize| -> Option<String> {
             let mut next = cell;
-            next[face / 2] = if face % 2 == 0 {
+            next[face / 2] = if face.is_multiple_of(2) {
                 cell[face / 2].checked_sub(1)?
             } else {
                 cell[face / 2] + 1

@@ -268,12 +268,14 @@ fn furnish(
         .collect();
     let mut blocks: Vec<Block> = draft.key.clone().into_iter().collect();
     blocks.extend(legend::legend(&pictures, room));
-    blocks.extend(notes::overflow(&pictures, room));
+    // What reading the drawing and working by it needs comes first: the rest may go to a sheet of notes.
+    blocks.extend(notes::overflow(&pictures, true, room));
     blocks.extend(caution::blocks(network, &pictures, room));
     blocks.extend(notes::reading(network, &pictures, room));
     if first {
         blocks.extend(notes::of_the_job(network, room));
     }
+    blocks.extend(notes::overflow(&pictures, false, room));
     let description = description(&pictures, &scale);
     let numbered: usize = pictures.iter().map(|(_, p)| p.overflow.len()).sum();
     if numbered > 0 {

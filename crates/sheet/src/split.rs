@@ -86,7 +86,9 @@ pub(crate) fn cuts(network: &Network, pipes: &[PipeIx], room: Room) -> Option<Cu
             let loose = |n: usize| if n > 1 { 1.0 + 2.0 * LOOSE } else { 1.0 };
             let (w, d) = (a / nx as f64 * loose(nx), b / ny as f64 * loose(ny));
             let (band, fits) = match room {
-                Room::Iso(width, height) => (height - (w + d) / 2.0, (w + d) * COS_30 <= width),
+                Room::Iso(width, height) => {
+                    (height - f64::midpoint(w, d), (w + d) * COS_30 <= width)
+                }
                 Room::Plan(width, height) => (f64::INFINITY, w <= width && d <= height),
             };
             if !fits || band < h.min(LEAST_BAND) || band <= 0.0 {

@@ -91,7 +91,7 @@ pub(crate) fn title_block(network: &Network, words: &SheetWords, width: f64) -> 
         UnitSystem::Metres => "metres",
     };
     let (number, count) = words.number;
-    let rows = vec![
+    let rows: [Vec<Cell>; 7] = [
         vec![Cell::new("job", job, width, 4.5, Weight::SemiBold)],
         vec![small("address", &said(&title.address), width)],
         vec![Cell::new(

@@ -7,6 +7,7 @@
 use kurbo::{Point, Rect, Vec2};
 
 use super::block::{Align, CLEAR};
+use super::field::{Field, Thing};
 use super::shape::Oblong;
 use super::want::{Spot, Want};
 
@@ -38,7 +39,7 @@ const ALONG: [(f64, f64); 13] = [
 /// What a leader costs, and its length per mm.
 const LEADER: (f64, f64) = (6.0, 0.12);
 /// Lengths of leaders tried, mm.
-const LEADERS: [f64; 9] = [4.0, 7.0, 10.0, 13.0, 17.0, 22.0, 28.0, 36.0, 46.0];
+const LEADERS: [f64; 9] = [4.0, 7.0, 11.0, 16.0, 22.0, 30.0, 40.0, 52.0, 66.0];
 /// Between a leader's end and what it points at, mm.
 const LEADER_CLEAR: f64 = 0.15;
 
@@ -87,6 +88,63 @@ impl Candidate {
 
 /// Half of a leader's line width and the white beside it, mm.
 pub(super) const LEADER_HALF: f64 = 0.25;
+/// At either end of a leader, mm, nothing may be crossed: what it points at must be in no doubt.
+const LEADER_TIP: f64 = 0.8;
+/// Sine of the least angle at which a leader may cross a pipe (30 degrees). Drafting practice lets a
+/// thin leader cross object lines, never along them.
+const STEEP: f64 = 0.5;
+/// Most pipes one leader may cross, and what each costs.
+const CROSSED: (usize, f64) = (5, 2.0);
+
+/// Whether a leader may lie where it lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Lies {
+    /// It may; what the pipes it crosses add to its cost.
+    Clear(f64),
+    /// Its far end stands on a pipe: a longer one may do.
+    EndsOnPipe,
+    /// It meets letters, a symbol or an arrow, runs along a pipe, begins on one or crosses too many:
+    /// no longer one will do.
+    Stopped,
+}
+
+/// How a leader lies among what is in `field`.
+pub(super) fn lies(field: &Field, (a, b): (Point, Point)) -> Lies {
+    let leader = Oblong::of_stroke(a, b, LEADER_HALF);
+    let way = leader.along;
+    let tip = Oblong::of_stroke(a, a + way * LEADER_TIP, LEADER_HALF);
+    let end = Oblong::of_stroke(b - way * LEADER_TIP, b, LEADER_HALF);
+    let (mut crossed, mut count, mut ends_on_pipe) = ([u32::MAX; CROSSED.0], 0, false);
+    let stopped = field.any(&leader, |item, other, thing| {
+        if thing == Thing::Frame || !leader.touches(other) {
+            return false;
+        }
+        if !matches!(thing, Thing::Pipe(_))
+            || way.cross(other.along).abs() < STEEP
+            || tip.touches(other)
+        {
+            return true;
+        }
+        if crossed[..count].contains(&item) {
+            return false;
+        }
+        if end.touches(other) {
+            ends_on_pipe = true;
+            return false;
+        }
+        if count == CROSSED.0 {
+            return true;
+        }
+        crossed[count] = item;
+        count += 1;
+        false
+    });
+    match (stopped, ends_on_pipe) {
+        (true, _) => Lies::Stopped,
+        (false, true) => Lies::EndsOnPipe,
+        (false, false) => Lies::Clear(CROSSED.1 * count as f64),
+    }
+}
 
 /// How far down the list of places to look.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -417,9 +475,7 @@ fn leaders(want: &Want, length: f64, into: &mut Vec<Candidate>) {
     };
     let layouts = want.layouts.len().min(2);
     for (i, &(foot, usual, clear)) in feet[..count].iter().enumerate() {
-        for turn in 0..TURNS {
-            let (sin, cos) = (turn as f64 * 15.0 + 7.5).to_radians().sin_cos();
-            let way = Vec2::new(cos, sin);
+        for (turn, &way) in ways().iter().enumerate() {
             // Along its own line a leader would lie on it.
             let clear = if usual == Vec2::ZERO {
                 clear
@@ -457,6 +513,17 @@ fn leaders(want: &Want, length: f64, into: &mut Vec<Candidate>) {
             }
         }
     }
+}
+
+/// The directions in which leaders are tried: every 15 degrees, none of them an isometric axis.
+fn ways() -> &'static [Vec2; TURNS] {
+    static WAYS: std::sync::LazyLock<[Vec2; TURNS]> = std::sync::LazyLock::new(|| {
+        std::array::from_fn(|turn| {
+            let (sin, cos) = (turn as f64 * 15.0 + 7.5).to_radians().sin_cos();
+            Vec2::new(cos, sin)
+        })
+    });
+    &WAYS
 }
 
 /// The point just outside `rect` on the ray from its middle along `way`.

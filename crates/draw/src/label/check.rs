@@ -49,7 +49,7 @@ const ROUNDING: f64 = 1e-6;
 
 /// All pairs that touch and must not: label or leader on label, leader, pipe (pen included), arrow
 /// or symbol; and lettering that sticks out of its label's area. Light outlines and frames are
-/// exempt, and so is a label's own leader.
+/// exempt, so is a label's own leader, and so is a leader crossing a pipe steeply with its middle.
 pub fn check(picture: &Picture) -> Vec<Touch> {
     let mut shapes = Vec::new();
     for (i, label) in picture.labels.iter().enumerate() {
@@ -146,6 +146,13 @@ impl Outline {
         })
     }
 
+    /// As [`Self::touches`], for shapes that the sweep has not brought together.
+    fn touches_at_all(&self, other: &Self) -> bool {
+        let beside = self.bounds[0] >= other.bounds[1] - ROUNDING
+            || other.bounds[0] >= self.bounds[1] - ROUNDING;
+        !beside && self.touches(other)
+    }
+
     fn touches(&self, other: &Self) -> bool {
         let apart = self.bounds[2] >= other.bounds[3] - ROUNDING
             || other.bounds[2] >= self.bounds[3] - ROUNDING;
@@ -161,6 +168,28 @@ fn label_of(what: What) -> Option<usize> {
     }
 }
 
+/// A thin leader may cross a pipe, as drafting lets it cross object lines: at 30 degrees or more,
+/// and not with its ends, which say what it points at.
+fn lawful_crossing(one: &Outline, other: &Outline) -> bool {
+    let (leader, pipe) = match (one.what, other.what) {
+        (What::Leader(_), What::Pipe(_)) => (one, other),
+        (What::Pipe(_), What::Leader(_)) => (other, one),
+        _ => return false,
+    };
+    let way = |s: &Outline| {
+        let line = s.corners[1] - s.corners[0];
+        line / line.hypot().max(1e-12)
+    };
+    let (u, v) = (way(leader), way(pipe));
+    let end = |i: usize, j: usize| leader.corners[i].midpoint(leader.corners[j]);
+    let (a, b) = (end(0, 3), end(1, 2));
+    let touches_end = [(a, a + u * 0.7), (b - u * 0.7, b)]
+        .into_iter()
+        .any(|(p, q)| Outline::stroke(leader.what, p, q, 0.09).touches_at_all(pipe));
+    // sin 30 degrees, less rounding.
+    u.cross(v).abs() >= 0.5 - 1e-9 && !touches_end
+}
+
 fn sweep(shapes: &[Outline]) -> Vec<Touch> {
     let mut order: Vec<usize> = (0..shapes.len()).collect();
     order.sort_by(|&a, &b| shapes[a].bounds[0].total_cmp(&shapes[b].bounds[0]));
@@ -174,7 +203,7 @@ fn sweep(shapes: &[Outline]) -> Vec<Touch> {
             if (one.is_none() && two.is_none()) || one == two {
                 continue;
             }
-            if shape.touches(other) {
+            if shape.touches(other) && !lawful_crossing(shape, other) {
                 let (a, b) = (shape.what.min(other.what), shape.what.max(other.what));
                 found.push(Touch { one: a, other: b });
             }

@@ -59,6 +59,10 @@ fn block(
     risers: &Risers,
 ) -> Option<Want> {
     let pipe = net.pipe(mark.pipe);
+    // The drop from an outlet to its own trap comes with the fixture: its arm says the size.
+    if pipe.arm && pipe.lie == Lie::Vertical && !pipe.existing {
+        return None;
+    }
     let (big, small) = (style::sizes().lettering, style::sizes().lettering_notes);
     let on_paper = a.distance(b);
     let mut items = Vec::with_capacity(6);

@@ -3,7 +3,7 @@
 use wyeline_network::Network;
 
 use super::block::{Item, Layout};
-use super::candidate::{Candidate, Places, Reach, leader_reaches, list};
+use super::candidate::{Candidate, Lies, Places, Reach, leader_reaches, lies, list};
 use super::field::{Field, Thing};
 use super::shape::Oblong;
 use super::want::Want;
@@ -105,7 +105,9 @@ fn halves(want: &Want) -> Vec<Want> {
 }
 
 fn clear(field: &Field, c: &Candidate) -> bool {
-    !field.hits(&c.area) && !c.leader_shape().is_some_and(|l| field.hits(&l))
+    !field.hits(&c.area)
+        && c.leader
+            .is_none_or(|leader| matches!(lies(field, leader), Lies::Clear(_)))
 }
 
 /// Where something is, in words: east, north and height.

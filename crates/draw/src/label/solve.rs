@@ -9,20 +9,24 @@
 
 use std::rc::Rc;
 
-use super::candidate::{Candidate, Places, RAYS, Reach, leader_reaches, list};
+use super::candidate::{Candidate, Lies, Places, RAYS, Reach, leader_reaches, lies, list};
 use super::exact;
 use super::field::{Field, Thing};
 use super::want::Want;
 
 /// Places kept for a block in dispute.
 const KEPT: usize = 20;
-/// Places with a leader kept.
-const KEPT_LEADERS: usize = 16;
 /// Groups up to this size are solved exactly.
 const EXACT: usize = 10;
 /// How deep one block may push others aside.
 const DEPTH: u32 = 2;
 const BUDGET: u32 = 8;
+/// How many places with others in the way are tried, and how many are looked for.
+const THROUGH: u32 = 8;
+const ENOUGH: usize = 16;
+/// With more blocks left over than this the picture is too small for its words, whatever is pushed
+/// aside: they go to the table, and the sheet is told.
+const HOPELESS: usize = 40;
 /// What writing over a construction frame costs, and standing nearer to a foreign pipe than seemly.
 const OVER_FRAME: f64 = 0.4;
 const NEAR_FOREIGN: f64 = 0.9;
@@ -38,10 +42,8 @@ pub(super) struct Placing<'a> {
     placed: Field,
     /// The place chosen, and the numbers of its boxes in `placed`.
     chosen: Vec<Option<(Candidate, [u32; 2])>>,
-    /// Free places of blocks in dispute, by cost; and those with leaders.
+    /// Free places of blocks in dispute, by cost.
     free: Vec<Option<Rc<[Candidate]>>>,
-    led: Vec<Option<Rc<[Candidate]>>>,
-    leaders_allowed: bool,
     /// Blocks just put in by force, which must not be pushed in turn.
     held: Vec<bool>,
     /// What was put (nothing) or taken (its place), for undoing.
@@ -61,8 +63,6 @@ impl<'a> Placing<'a> {
             placed,
             chosen: vec![None; wants.len()],
             free: vec![None; wants.len()],
-            led: vec![None; wants.len()],
-            leaders_allowed: false,
             held: vec![false; wants.len()],
             log: Vec::new(),
             buffer: Places::default(),
@@ -77,8 +77,10 @@ impl<'a> Placing<'a> {
             let mut left: Vec<u32> = disputed;
             left.retain(|&i| self.chosen[i as usize].is_none());
             left.retain(|&i| !self.push_in(i, DEPTH, &mut { BUDGET }));
-            self.leaders_allowed = true;
-            left.retain(|&i| !self.push_in(i, DEPTH, &mut { BUDGET }));
+            left.retain(|&i| !self.lead(i));
+            if left.len() <= HOPELESS {
+                left.retain(|&i| !self.lead_through(i, &mut { THROUGH }));
+            }
         }
         self.chosen.into_iter().map(|c| c.map(|c| c.0)).collect()
     }
@@ -106,10 +108,11 @@ impl<'a> Placing<'a> {
         if hit {
             return None;
         }
-        if let Some(leader) = c.leader_shape()
-            && self.fixed.hits(&leader)
-        {
-            return None;
+        if let Some(leader) = c.leader {
+            match lies(self.fixed, leader) {
+                Lies::Clear(cost) => extra += cost,
+                Lies::EndsOnPipe | Lies::Stopped => return None,
+            }
         }
         if near && matches!(own, crate::picture::About::Pipe(_)) {
             extra += NEAR_FOREIGN;
@@ -197,68 +200,129 @@ impl<'a> Placing<'a> {
         !self.placed.hits(&c.area) && !c.leader_shape().is_some_and(|l| self.placed.hits(&l))
     }
 
-    /// The free places of a block, by cost, about so many at most.
-    fn search(
-        &mut self,
-        i: u32,
-        reaches: impl Iterator<Item = Reach>,
-        most: usize,
-    ) -> Rc<[Candidate]> {
-        let mut buffer = std::mem::take(&mut self.buffer);
-        let mut kept: Vec<Candidate> = Vec::with_capacity(most);
-        let mut stopped = [false; RAYS];
-        for reach in reaches {
-            list(&self.wants[i as usize], reach, &mut buffer);
-            for c in buffer.iter() {
-                if kept.len() == most {
-                    break;
-                }
-                if let Some(leader) = c.leader_shape() {
-                    let stop = &mut stopped[usize::from(c.ray)];
-                    *stop = *stop || self.fixed.hits(&leader);
-                    if *stop && matches!(reach, Reach::Leader(_)) {
-                        continue;
-                    }
-                }
-                if let Some(extra) = self.fixed_cost(i, c) {
-                    kept.push(Candidate {
-                        cost: c.cost + extra,
-                        ..*c
-                    });
-                }
-            }
-            if kept.len() == most {
-                break;
-            }
-        }
-        kept.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-        self.buffer = buffer;
-        kept.into()
-    }
-
     /// The free places of a block beside what it is about.
     fn places(&mut self, i: u32) -> Rc<[Candidate]> {
         if let Some(known) = &self.free[i as usize] {
             return Rc::clone(known);
         }
-        let found = self.search(i, [Reach::Beside].into_iter(), KEPT);
+        let mut buffer = std::mem::take(&mut self.buffer);
+        list(&self.wants[i as usize], Reach::Beside, &mut buffer);
+        let mut kept: Vec<Candidate> = buffer
+            .iter()
+            .filter_map(|c| {
+                let cost = c.cost + self.fixed_cost(i, c)?;
+                Some(Candidate { cost, ..*c })
+            })
+            .take(KEPT)
+            .collect();
+        kept.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+        self.buffer = buffer;
+        let found: Rc<[Candidate]> = kept.into();
         self.free[i as usize] = Some(Rc::clone(&found));
         found
     }
 
-    /// The same, with those that need a leader where these are allowed.
-    fn all_places(&mut self, i: u32) -> Rc<[Candidate]> {
-        let beside = self.places(i);
-        if !self.leaders_allowed {
-            return beside;
+    /// Puts a block further off with a leader, at the cheapest place of the shortest length that
+    /// has one clear of everything; answers whether there was one.
+    fn lead(&mut self, i: u32) -> bool {
+        let mut buffer = std::mem::take(&mut self.buffer);
+        let mut stopped = [false; RAYS];
+        let mut best: Option<Candidate> = None;
+        for reach in leader_reaches() {
+            list(&self.wants[i as usize], reach, &mut buffer);
+            for c in buffer.iter() {
+                let ray = usize::from(c.ray);
+                if stopped[ray] || best.as_ref().is_some_and(|b| b.cost <= c.cost) {
+                    continue;
+                }
+                if let Some(leader) = c.leader
+                    && (lies(self.fixed, leader) == Lies::Stopped
+                        || c.leader_shape().is_some_and(|l| self.placed.hits(&l)))
+                {
+                    stopped[ray] = true;
+                    continue;
+                }
+                if self.placed.hits(&c.area) {
+                    continue;
+                }
+                if let Some(extra) = self.fixed_cost(i, c) {
+                    let cost = c.cost + extra;
+                    if best.as_ref().is_none_or(|b| cost < b.cost) {
+                        best = Some(Candidate { cost, ..*c });
+                    }
+                }
+            }
+            if best.is_some() {
+                break;
+            }
         }
-        if let Some(known) = &self.led[i as usize] {
-            return Rc::clone(known);
+        self.buffer = buffer;
+        best.inspect(|c| self.put(i, *c)).is_some()
+    }
+
+    /// Puts a block further off where at most two others stand in the way of it or of its leader,
+    /// and finds these other places, with leaders where need be; answers whether all found one.
+    fn lead_through(&mut self, i: u32, budget: &mut u32) -> bool {
+        let mut buffer = std::mem::take(&mut self.buffer);
+        let mut stopped = [false; RAYS];
+        let mut tries: Vec<(usize, [u32; 2], Candidate)> = Vec::new();
+        for reach in leader_reaches() {
+            list(&self.wants[i as usize], reach, &mut buffer);
+            for c in buffer.iter() {
+                let ray = usize::from(c.ray);
+                let Some(leader) = c.leader.filter(|_| !stopped[ray]) else {
+                    continue;
+                };
+                let (mut rivals, mut count) = ([0; 2], 0);
+                self.rivals(c, |r| {
+                    if count < 3 && !rivals[..count.min(2)].contains(&r) {
+                        if count < 2 {
+                            rivals[count] = r;
+                        }
+                        count += 1;
+                    }
+                });
+                if count > 2 || lies(self.fixed, leader) == Lies::Stopped {
+                    stopped[ray] = true;
+                    continue;
+                }
+                if let Some(extra) = self.fixed_cost(i, c) {
+                    let cost = c.cost + extra + 3.0 * count as f64;
+                    tries.push((count, rivals, Candidate { cost, ..*c }));
+                }
+            }
+            if tries.len() >= ENOUGH {
+                break;
+            }
         }
-        let led = self.search(i, leader_reaches(), KEPT_LEADERS);
-        let all: Rc<[Candidate]> = beside.iter().chain(led.iter()).copied().collect();
-        self.led[i as usize] = Some(Rc::clone(&all));
-        all
+        self.buffer = buffer;
+        tries.sort_by(|a, b| a.2.cost.total_cmp(&b.2.cost));
+        for (count, rivals, c) in tries {
+            if *budget == 0 {
+                break;
+            }
+            *budget -= 1;
+            let mark = self.log.len();
+            for &r in &rivals[..count] {
+                self.take(r);
+            }
+            self.put(i, c);
+            if rivals[..count].iter().all(|&r| self.resettle(r)) {
+                return true;
+            }
+            self.undo_to(mark);
+        }
+        false
+    }
+
+    /// Puts a block beside what it is about if there is room, else further off.
+    fn resettle(&mut self, i: u32) -> bool {
+        let places = self.places(i);
+        if let Some(c) = places.iter().find(|c| self.is_clear(c)) {
+            self.put(i, *c);
+            return true;
+        }
+        self.lead(i)
     }
 
     /// Lifts the disputed blocks and sets them again group by group.
@@ -297,7 +361,7 @@ impl<'a> Placing<'a> {
     /// Puts a block in, pushing at most two others to other places of theirs, each of which may
     /// push again; answers whether all found a place. Where not, everything is as it was.
     fn push_in(&mut self, i: u32, depth: u32, budget: &mut u32) -> bool {
-        let places = self.all_places(i);
+        let places = self.places(i);
         if let Some(c) = places.iter().find(|c| self.is_clear(c)) {
             self.put(i, *c);
             return true;
