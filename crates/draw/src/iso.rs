@@ -92,6 +92,7 @@ fn geometry(network: &Network, projection: Projection, options: &IsoOptions) -> 
         .map(|(pipe, from, by)| ShiftNote { pipe, from, by })
         .collect();
     picture.moved = apart.moved;
+    picture.beyond = lines::beyond(network, &lines);
     picture
 }
 

@@ -115,6 +115,21 @@ pub(crate) fn pipe_lines(
     lines
 }
 
+/// The ends that are cut off, as pipe and node, ascending.
+pub(crate) fn beyond(network: &Network, lines: &[PipeLine]) -> Vec<(PipeIx, NodeIx)> {
+    let mut ends = Vec::new();
+    for line in lines {
+        let pipe = network.pipe(line.pipe);
+        for (node, cut) in [pipe.from, pipe.to].into_iter().zip(line.cut) {
+            if cut.is_some() {
+                ends.push((line.pipe, node));
+            }
+        }
+    }
+    ends.sort_unstable();
+    ends
+}
+
 /// Where a box cuts a pipe: both ends as fractions of its length, with the face that cuts there.
 ///
 /// Pipe lying in one of the three upper faces is left to the neighbour on the other side, so that

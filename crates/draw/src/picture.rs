@@ -37,6 +37,8 @@ pub struct Picture {
     /// Nodes that stand aside from their projected place because a line through them was pulled
     /// aside, and by how much on paper, mm; ascending. Symbols and labels at a node go along.
     pub moved: Vec<(NodeIx, Vec2)>,
+    /// Ends of pipes that the part's box cuts off, as pipe and the node out of the picture; ascending.
+    pub beyond: Vec<(PipeIx, NodeIx)>,
     /// Labels that found no room and were set in the table instead, as tag and words.
     pub overflow: Vec<(String, String)>,
 }
@@ -56,6 +58,7 @@ impl Picture {
             labels: Vec::new(),
             shifts: Vec::new(),
             moved: Vec::new(),
+            beyond: Vec::new(),
             overflow: Vec::new(),
         }
     }
@@ -65,6 +68,11 @@ impl Picture {
         self.moved
             .binary_search_by_key(&node, |m| m.0)
             .map_or(Vec2::ZERO, |i| self.moved[i].1)
+    }
+
+    /// Whether a pipe's line reaches this end of it, rather than being cut off before.
+    pub fn reaches(&self, pipe: PipeIx, node: NodeIx) -> bool {
+        self.beyond.binary_search(&(pipe, node)).is_err()
     }
 
     /// Where a node is drawn on an isometric picture, mm.

@@ -236,6 +236,11 @@ fn title(wanted: &[Wanted]) -> String {
 }
 
 impl Draft<'_> {
+    /// How many labels found no room beside their pipes and stand in the table.
+    pub fn numbered(&self) -> usize {
+        self.cells.iter().map(|d| d.picture.overflow.len()).sum()
+    }
+
     /// The scale in words, where all pictures share one.
     pub fn scale_words(&self) -> String {
         let mut scales = self.cells.iter().map(|drawn| drawn.picture.scale);

@@ -30,7 +30,7 @@ pub struct Options {
     pub systems: Vec<System>,
     /// The scale; the largest standard one that fits where not said.
     pub scale: Option<Scale>,
-    /// The paper; tabloid, or A3 for metric jobs, where not said.
+    /// The paper; where not said tabloid, or A3 for metric jobs, or the next larger one on which the labels find room.
     pub paper: Option<&'static Paper>,
     /// Which way up; landscape unless portrait allows a larger scale, where not said.
     pub orientation: Option<Orientation>,

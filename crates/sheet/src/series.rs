@@ -14,18 +14,47 @@ use crate::arrange::{Desk, Draft, LABELS};
 use crate::drawer::{Kind, Source, Wanted};
 use crate::key::key_plan;
 use crate::paper::Orientation;
+use crate::set::FEW;
 use crate::split::{Cuts, Room, Tile, cuts, shared_out, tiles};
 use crate::subset::{Keep, Subsets};
 
 /// Systems that stay on one sheet as long as they fit, and what they are called.
-const GROUPS: [(&str, &[System]); 3] = [
+const GROUPS: [(Name, &[System]); 3] = [
+    (Name::Each, &[System::Waste, System::Vent, System::Storm]),
     (
-        "Waste, vent and storm",
-        &[System::Waste, System::Vent, System::Storm],
+        Name::Is("Water"),
+        &[System::Cold, System::Hot, System::HotReturn],
     ),
-    ("Water", &[System::Cold, System::Hot, System::HotReturn]),
-    ("Gas", &[System::Gas]),
+    (Name::Is("Gas"), &[System::Gas]),
 ];
+
+/// What a group of systems is called.
+#[derive(Clone, Copy)]
+enum Name {
+    /// By one word.
+    Is(&'static str),
+    /// By those of its systems that occur.
+    Each,
+}
+
+impl Name {
+    fn words(self, systems: &[System]) -> String {
+        if let Self::Is(word) = self {
+            return word.to_owned();
+        }
+        let mut words = systems
+            .iter()
+            .map(|s| s.word())
+            .collect::<Vec<_>>()
+            .join(", ");
+        if let Some(at) = words.rfind(", ") {
+            words.replace_range(at..at + 2, " and ");
+        }
+        let mut letters = words.chars();
+        let first = letters.next().map(|c| c.to_ascii_uppercase());
+        first.into_iter().chain(letters).collect()
+    }
+}
 /// Room for the words of levels beside an isometric, mm; our choice, checked after drawing.
 const LEVEL_WORDS: f64 = 25.0;
 /// So many parts are drawn first to see how far labels reach, and so often more room is left for them; our choice.
@@ -43,11 +72,11 @@ impl<'a> Desk<'a> {
         remarks: &mut Vec<String>,
     ) -> Result<Vec<Draft<'a>>, SheetError> {
         let one = std::slice::from_ref(wanted);
+        let groups = Self::groups(wanted);
         if let Some(draft) = self.one_sheet(one, &self.scales, None) {
-            return Ok(vec![draft]);
+            return Ok(self.less_crowded(draft, &groups, remarks));
         }
         let way = self.way();
-        let groups = Self::groups(wanted);
         if groups.len() > 1 {
             for scale in &self.scales {
                 let drafts: Option<Vec<Draft<'a>>> = groups
@@ -90,6 +119,33 @@ impl<'a> Desk<'a> {
         Ok(drafts)
     }
 
+    /// The draft, or one sheet for each group of systems where that leaves less than half of its labels without room.
+    fn less_crowded(
+        &self,
+        draft: Draft<'a>,
+        groups: &[Wanted<'a>],
+        remarks: &mut Vec<String>,
+    ) -> Vec<Draft<'a>> {
+        let crowded = draft.numbered();
+        if crowded <= FEW || groups.len() < 2 {
+            return vec![draft];
+        }
+        let apart: Option<Vec<Draft<'a>>> = groups
+            .iter()
+            .map(|group| self.one_sheet(std::slice::from_ref(group), &self.scales, None))
+            .collect();
+        match apart {
+            Some(apart) if apart.iter().map(Draft::numbered).sum::<usize>() * 2 < crowded => {
+                remarks.push(format!(
+                    "drawn on {} sheets by system: on one {crowded} labels find no room",
+                    apart.len()
+                ));
+                apart
+            }
+            _ => vec![draft],
+        }
+    }
+
     /// The view once for each group of systems that occurs.
     fn groups(wanted: &Wanted<'a>) -> Vec<Wanted<'a>> {
         let asked = &wanted.part.systems;
@@ -100,10 +156,10 @@ impl<'a> Desk<'a> {
         let occurs = |s: &System| present[*s as usize] && (asked.is_empty() || asked.contains(s));
         let groups: Vec<Wanted<'a>> = GROUPS
             .iter()
-            .filter_map(|(title, systems)| {
+            .filter_map(|(name, systems)| {
                 let systems: Vec<System> = systems.iter().copied().filter(occurs).collect();
                 let part = Part {
-                    title: (*title).to_owned(),
+                    title: name.words(&systems),
                     systems,
                     ..wanted.part.clone()
                 };

@@ -75,79 +75,150 @@ pub fn sheets(network: &Network, options: &Options) -> Result<Layout, SheetError
     {
         return Err(SheetError::Nothing);
     }
-    let mut remarks = Vec::new();
     let scales = options.scale.map_or_else(
         || standard(network.units).collect::<Vec<_>>(),
         |scale| vec![scale],
     );
-    let desk = Desk {
-        network,
-        options,
-        paper: options.paper.unwrap_or_else(|| usual_paper(network.units)),
-        scales,
-    };
-    let iso = match options.views {
-        Views::Iso | Views::Both => Some(Wanted {
-            kind: Kind::Iso(corner(&desk, &mut remarks)),
-            part: whole(options),
-            network: Source::Whole(network),
-        }),
-        Views::Plan => None,
-    };
-    let plans = match options.views {
-        Views::Iso => Vec::new(),
-        Views::Plan | Views::Both => plans(network, options)?,
-    };
-    let together: Vec<Wanted> = plans.iter().chain(&iso).cloned().collect();
-    let one = if together.len() > 1 {
-        desk.one_sheet(&together, &desk.scales, None)
-    } else {
-        None
-    };
-    let mut drafts = Vec::new();
-    if let Some(draft) = one {
-        drafts.push(draft);
-    } else {
-        let shared = if iso.is_some() && plans.len() > 1 {
-            desk.plans_together(&plans)
-        } else {
-            None
+    let mut remarks = Vec::new();
+    let views = Viewed::new(network, options, &scales, &mut remarks)?;
+    let papers = options
+        .paper
+        .map_or_else(|| usual_papers(network.units), |paper| vec![paper]);
+    let mut best: Option<Attempt> = None;
+    let mut refused = SheetError::NoScale;
+    for paper in papers {
+        let desk = Desk {
+            network,
+            options,
+            paper,
+            scales: scales.clone(),
         };
-        let apart = if shared.is_some() {
-            iso.as_slice()
-        } else {
-            together.as_slice()
-        };
-        drafts.extend(shared);
-        for wanted in apart {
-            drafts.extend(desk.series(wanted, drafts.len() as u32 + 1, &mut remarks)?);
+        match views.lay_out(&desk) {
+            Ok(attempt) => {
+                if best.as_ref().is_none_or(|b| attempt.numbered < b.numbered) {
+                    best = Some(attempt);
+                }
+            }
+            Err(error) => refused = error,
+        }
+        // What has to be cut up is not helped by a little more paper.
+        let enough = |a: &Attempt| a.numbered <= FEW || a.drafts.len() > MANY;
+        if best.as_ref().is_some_and(enough) {
+            break;
         }
     }
+    let Some(attempt) = best else {
+        return Err(refused);
+    };
+    remarks.extend(attempt.remarks);
     Ok(Layout {
-        sheets: furnished(network, drafts, &mut remarks),
+        sheets: furnished(network, attempt.drafts, &mut remarks),
         remarks,
     })
 }
 
-/// The paper where none is asked for: 11 x 17 in is the usual single-line isometric sheet and the least that many
-/// offices take; A3 is its metric neighbour.
-fn usual_paper(units: UnitSystem) -> &'static Paper {
-    let name = if units.is_metric() { "a3" } else { "tabloid" };
-    Paper::named(name).unwrap_or(&Paper::all()[0])
+/// So many numbered labels may a sheet's table hold before more room is looked for; our choice.
+pub(crate) const FEW: usize = 3;
+/// With more sheets than this a larger paper is not tried unasked; our choice.
+const MANY: usize = 8;
+
+/// Drafts of one paper, with what is said of them.
+struct Attempt<'a> {
+    drafts: Vec<Draft<'a>>,
+    remarks: Vec<String>,
+    /// Labels that found no room beside their pipes.
+    numbered: usize,
+}
+
+/// The views wanted, whatever the paper.
+struct Viewed<'a> {
+    iso: Option<Wanted<'a>>,
+    plans: Vec<Wanted<'a>>,
+}
+
+impl<'a> Viewed<'a> {
+    fn new(
+        network: &'a Network,
+        options: &Options,
+        scales: &[Scale],
+        remarks: &mut Vec<String>,
+    ) -> Result<Self, SheetError> {
+        let iso = match options.views {
+            Views::Iso | Views::Both => Some(Wanted {
+                kind: Kind::Iso(corner(network, options, scales, remarks)),
+                part: whole(options),
+                network: Source::Whole(network),
+            }),
+            Views::Plan => None,
+        };
+        let plans = match options.views {
+            Views::Iso => Vec::new(),
+            Views::Plan | Views::Both => plans(network, options)?,
+        };
+        Ok(Self { iso, plans })
+    }
+
+    /// All views on one paper: together where there is room for them and their words, else one after the other.
+    fn lay_out(&self, desk: &Desk<'a>) -> Result<Attempt<'a>, SheetError> {
+        let mut remarks = Vec::new();
+        let together: Vec<Wanted> = self.plans.iter().chain(&self.iso).cloned().collect();
+        let one = if together.len() > 1 {
+            desk.one_sheet(&together, &desk.scales, None)
+        } else {
+            None
+        };
+        let mut drafts = Vec::new();
+        if let Some(draft) = one.filter(|draft| draft.numbered() <= FEW) {
+            drafts.push(draft);
+        } else {
+            let shared = if self.iso.is_some() && self.plans.len() > 1 {
+                desk.plans_together(&self.plans)
+            } else {
+                None
+            };
+            let apart = if shared.is_some() {
+                self.iso.as_slice()
+            } else {
+                together.as_slice()
+            };
+            drafts.extend(shared);
+            for wanted in apart {
+                drafts.extend(desk.series(wanted, drafts.len() as u32 + 1, &mut remarks)?);
+            }
+        }
+        let numbered = drafts.iter().map(Draft::numbered).sum();
+        Ok(Attempt {
+            drafts,
+            remarks,
+            numbered,
+        })
+    }
+}
+
+/// The papers where none is asked for, the likeliest first: 11 x 17 in is the usual single-line isometric sheet and the
+/// least that many offices take, A3 its metric neighbour; the larger ones are for drawings whose labels need the room.
+fn usual_papers(units: UnitSystem) -> Vec<&'static Paper> {
+    let names: &[&str] = if units.is_metric() {
+        &["a3", "a2"]
+    } else {
+        &["tabloid", "arch-c", "arch-d"]
+    };
+    names.iter().filter_map(|name| Paper::named(name)).collect()
 }
 
 /// The corner to look from.
-fn corner(desk: &Desk, remarks: &mut Vec<String>) -> Corner {
-    if let Some(corner) = desk.options.corner {
+fn corner(
+    network: &Network,
+    options: &Options,
+    scales: &[Scale],
+    remarks: &mut Vec<String>,
+) -> Corner {
+    if let Some(corner) = options.corner {
         return corner;
     }
-    let scale = desk.scales.last().copied().unwrap_or(Scale(96));
-    let choice = wyeline_draw::best::best(desk.network, &whole(desk.options), scale);
-    remarks.push(format!(
-        "seen from the {}: {}",
-        choice.corner.name(),
-        choice.reason
-    ));
+    let scale = scales.last().copied().unwrap_or(Scale(96));
+    let choice = wyeline_draw::best::best(network, &whole(options), scale);
+    remarks.push(format!("seen from the {}", choice.reason));
     choice.corner
 }
 

@@ -10,7 +10,7 @@ use super::shape::Oblong;
 
 /// What a box in the field is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Thing {
+pub(crate) enum Thing {
     /// A piece of a pipe, with its pen.
     Pipe(PipeIx),
     /// A flow arrow.
@@ -33,7 +33,7 @@ const NONE: u32 = u32::MAX;
 
 /// Boxes on paper by place.
 #[derive(Debug)]
-pub(super) struct Field {
+pub(crate) struct Field {
     corner: Point,
     cell: f64,
     columns: usize,

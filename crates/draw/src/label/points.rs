@@ -27,8 +27,11 @@ impl Shown {
         let mut ends = Vec::with_capacity(picture.pipes.len() * 2);
         for (i, mark) in picture.pipes.iter().enumerate() {
             let pipe = net.pipe(mark.pipe);
-            ends.push((pipe.from, i as u32));
-            ends.push((pipe.to, i as u32));
+            for node in [pipe.from, pipe.to] {
+                if picture.reaches(mark.pipe, node) {
+                    ends.push((node, i as u32));
+                }
+            }
         }
         ends.sort_unstable();
         Self { ends }

@@ -7,7 +7,7 @@ use kurbo::{Point, Rect, Vec2};
 
 /// A box round `centre`, its first side along the unit vector `along`, mm.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Oblong {
+pub(crate) struct Oblong {
     pub centre: Point,
     pub along: Vec2,
     /// Half its length along `along` and half its breadth across.

@@ -9,7 +9,7 @@ use wyeline_network::Network;
 use wyeline_network::model::{LevelIx, Lie, NodeIx, NodeKind, Pipe};
 
 use super::paper;
-use crate::lines::{PipeLine, shown};
+use crate::lines::{PipeLine, beyond, shown};
 use crate::picture::{Picture, PipeMark, ShiftNote, Symbol, SymbolKind};
 use crate::symbol::riser;
 use crate::view::Part;
@@ -191,6 +191,7 @@ pub(super) fn add(network: &Network, zone: Zone, factor: f64, part: &Part, pictu
         });
     }
     picture.moved = apart.moved;
+    picture.beyond = beyond(network, &lines);
     picture.shifts.extend(
         apart
             .notes

@@ -65,7 +65,8 @@ pub fn add(network: &Network, eye: Eye, true_fall: bool, picture: &mut Picture) 
         let pipe = network.pipe(mark.pipe);
         work.mark_of[mark.pipe.0 as usize] = i as u32;
         let near = |node: NodeIx, end: Option<Point>| {
-            end.is_some_and(|p| p.distance(work.point(node)) < REACH)
+            work.picture.reaches(mark.pipe, node)
+                && end.is_some_and(|p| p.distance(work.point(node)) < REACH)
         };
         let ends = (
             mark.pieces.first().map(|p| p.0),

@@ -60,6 +60,75 @@ fn cut_ends_have_match_marks_with_words() {
     assert!((end.x - 200.0 * 3.0_f64.sqrt() / 2.0).abs() < 1e-6);
 }
 
+/// The words at the +z face of risers along an east-west line, so many mm apart at 1:10.
+fn words_over_risers(apart: &[f64], words: &str) -> (usize, Vec<kurbo::Rect>) {
+    let riser = |x: &f64| {
+        (
+            System::Cold,
+            vec![[*x, 0.0, 0.0], [*x, 0.0, 1000.0], [*x, 0.0, 3000.0]],
+        )
+    };
+    let net = network(&apart.iter().map(riser).collect::<Vec<_>>());
+    let mut part = Part {
+        clip: Some(([-1e4, -1e4, -10.0], [1e4, 1e4, 2000.0])),
+        ..Part::default()
+    };
+    part.beyond[5] = Some(words.to_owned());
+    let picture = picture(&net, part, false);
+    let marks = picture
+        .symbols
+        .iter()
+        .filter(|s| s.kind == SymbolKind::Match);
+    let boxes = marks.clone().filter(|m| !m.letters.is_empty());
+    (marks.clone().count(), boxes.map(|m| m.boxes[1]).collect())
+}
+
+/// 60 mm of the building east is 6 mm on paper: a row for the eye, which has its words once.
+#[test]
+fn match_marks_side_by_side_have_their_words_once() {
+    let (bars, words) = words_over_risers(&[0.0, 60.0], "see sheet 11");
+    assert_eq!((bars, words.len()), (2, 1));
+}
+
+/// 120 mm is 12 mm on paper, and at 30 degrees 10.4 mm to the right and 6 up; the words are some 17 mm long.
+/// Each bar has its own, none on another.
+#[test]
+fn words_of_match_marks_farther_apart_do_not_overprint() {
+    let (bars, words) = words_over_risers(&[0.0, 120.0, 240.0, 360.0], "see sheet 11");
+    assert_eq!((bars, words.len()), (4, 4));
+    for (i, a) in words.iter().enumerate() {
+        for b in &words[..i] {
+            assert!(a.intersect(*b).is_zero_area(), "{a:?} {b:?}");
+        }
+    }
+}
+
+/// Both pipes end at x = 3000, beyond the box that ends at 2000: nothing is said there, and no symbol stands there.
+#[test]
+fn nothing_is_said_of_what_lies_beyond_the_cut() {
+    let clip = |x| Part {
+        clip: Some(([-100.0; 3], [x, 2000.0, 100.0])),
+        ..Part::default()
+    };
+    let mut net = two_systems();
+    for node in &mut net.nodes {
+        node.kind = NodeKind::Cap;
+        node.note = Some(format!("at {}", node.at.x));
+    }
+    // 2999 leaves the nodes 1 mm beyond, a tenth of one on paper.
+    for (x, said) in [(2000.0, false), (2999.0, false), (3001.0, true)] {
+        let picture = picture(&net, clip(x), false);
+        let told = |words: &str| {
+            let mut lines = picture.labels.iter().flat_map(|l| &l.lines);
+            lines.any(|l| l.text == words)
+        };
+        assert!(told("at 0"));
+        assert_eq!(told("at 3000"), said, "box to {x}");
+        let caps = picture.symbols.iter().filter(|s| s.kind == SymbolKind::Cap);
+        assert_eq!(caps.count(), if said { 4 } else { 2 }, "box to {x}");
+    }
+}
+
 /// Full-scale box of the two pipes: from (0, 700) to (3000, 0): u from -700 c to 3000 c, v from 0 to 1850.
 #[test]
 fn the_extent_is_that_of_the_lines() {

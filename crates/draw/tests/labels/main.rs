@@ -4,5 +4,6 @@
 
 mod bench;
 mod examples;
+mod leaders;
 mod placing;
 mod saying;
