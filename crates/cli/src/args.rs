@@ -96,12 +96,15 @@ pub struct Draw {
     /// The scale: inches to the foot (1/4) or a ratio (1:50)
     #[arg(long)]
     pub scale: Option<Scale>,
-    /// The paper
+    /// The paper; where it is not given, tabloid (A3) or the next larger one on which the labels find room
     #[arg(long, value_parser = papers())]
     pub paper: Option<&'static Paper>,
     /// Which way up the paper lies
     #[arg(long, value_enum)]
     pub orientation: Option<Orientation>,
+    /// Dots per inch of a png
+    #[arg(long, value_name = "N", default_value_t = wyeline_exchange::png::USUAL_DPI as u32, value_parser = clap::value_parser!(u32).range(20..=1200))]
+    pub dpi: u32,
     /// Draw the isometric grid behind the pipes
     #[arg(long)]
     pub grid: bool,

@@ -18,7 +18,12 @@ pub fn draw(args: &Draw) -> Result<u8, Failure> {
     let source = Source::read(&args.job)?;
     let built = source.build(&mut progress);
     let drawn = layout(args, &built.network, &mut progress).and_then(|layout| {
-        write(&args.output, format, &layout.sheets, &mut progress)?;
+        write(
+            &args.output,
+            (format, args.dpi),
+            &layout.sheets,
+            &mut progress,
+        )?;
         Ok(layout.remarks)
     });
     progress.clear();
@@ -104,10 +109,10 @@ fn level(network: &Network, name: &str) -> Result<LevelIx, Failure> {
     })
 }
 
-/// Writes the sheets: a pdf holds them all, of the others each has its own file.
+/// Writes the sheets, a png with so many dots per inch: a pdf holds them all, of the others each has its own file.
 fn write(
     path: &Path,
-    format: Format,
+    (format, dpi): (Format, u32),
     sheets: &[Sheet],
     progress: &mut Progress,
 ) -> Result<(), Failure> {
@@ -125,7 +130,7 @@ fn write(
         ),
         Format::Png => {
             for sheet in sheets {
-                let file = wyeline_exchange::png(sheet, wyeline_exchange::png::USUAL_DPI);
+                let file = wyeline_exchange::png(sheet, f64::from(dpi));
                 files.push(file.map_err(|error| Failure::Words(error.to_string()))?);
             }
         }

@@ -54,6 +54,13 @@ pub struct Choice {
 struct Weights {
     points: Points,
     limits: Limits,
+    sample: Sample,
+}
+
+#[derive(Deserialize)]
+struct Sample {
+    beyond: usize,
+    pipes: usize,
 }
 
 #[derive(Deserialize)]
@@ -85,7 +92,12 @@ static WEIGHTS: LazyLock<Weights> = LazyLock::new(|| {
 const PREFERRED: [Corner; 4] = [Corner::Se, Corner::Sw, Corner::Ne, Corner::Nw];
 
 /// Returns the corner from which a part is best seen at a scale, and why.
+///
+/// Of a part of more than 4,000 pipes only a slice of 2,000 round its fullest storey is judged, as
+/// the reason then says (our own choice, `data/corners.toml`); the scores are those of the slice.
 pub fn best(network: &Network, part: &Part, scale: Scale) -> Choice {
+    let slice = slice(network, part);
+    let part = slice.as_ref().map_or(part, |s| &s.part);
     let scores = PREFERRED.map(|corner| score(network, part, Projection::new(corner, scale)));
     let mut chosen = scores[0];
     for s in &scores[1..] {
@@ -94,11 +106,75 @@ pub fn best(network: &Network, part: &Part, scale: Scale) -> Choice {
             chosen = *s;
         }
     }
+    let mut reason = reason(&chosen, &scores);
+    if let Some(Slice { judged, all, .. }) = slice {
+        let _ = write!(reason, "; judged on {judged} of {all} pipes");
+    }
     Choice {
         corner: chosen.corner,
         scores,
-        reason: reason(&chosen, &scores),
+        reason,
     }
+}
+
+/// A part small enough to be judged.
+struct Slice {
+    part: Part,
+    /// Pipes in it.
+    judged: usize,
+    /// Pipes in the part it is cut from.
+    all: usize,
+}
+
+/// The slice of a large part; nothing where the part is judged whole.
+fn slice(network: &Network, part: &Part) -> Option<Slice> {
+    let limits = &WEIGHTS.sample;
+    if lines::shown(network, part).len() <= limits.beyond {
+        return None;
+    }
+    // Which pipes the part's box leaves does not hang on the corner looked from.
+    let any = Projection::new(Corner::Se, Scale(1));
+    let lines = lines::pipe_lines(network, any, part, false);
+    if lines.len() <= limits.beyond {
+        return None;
+    }
+    let mut floors: Vec<f64> = network.levels.iter().map(|l| l.floor).collect();
+    floors.sort_by(f64::total_cmp);
+    let middle = |line: &PipeLine| line.space[0].midpoint(line.space[1]);
+    let mut by_storey = vec![Vec::new(); floors.len().max(1)];
+    for (i, line) in lines.iter().enumerate() {
+        // The lowest storey has everything below it as well.
+        let above = floors.partition_point(|f| *f <= middle(line).z);
+        by_storey[above.saturating_sub(1)].push(i);
+    }
+    let fullest = (0..by_storey.len())
+        .rev()
+        .max_by_key(|s| by_storey[*s].len())?;
+    let mut chosen: Vec<usize> = Vec::with_capacity(limits.pipes);
+    // The fullest storey, then those over and under it in turn.
+    let away = (1..by_storey.len()).flat_map(|d| [fullest.checked_add(d), fullest.checked_sub(d)]);
+    for storey in std::iter::once(Some(fullest)).chain(away).flatten() {
+        let Some(here) = by_storey.get_mut(storey) else {
+            continue;
+        };
+        here.sort_by(|a, b| {
+            let (a, b) = (middle(&lines[*a]), middle(&lines[*b]));
+            a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y))
+        });
+        chosen.extend(here.iter().take(limits.pipes - chosen.len()));
+        if chosen.len() == limits.pipes {
+            break;
+        }
+    }
+    chosen.sort_unstable();
+    Some(Slice {
+        judged: chosen.len(),
+        all: lines.len(),
+        part: Part {
+            pipes: Some(chosen.iter().map(|i| lines[*i].pipe).collect()),
+            ..part.clone()
+        },
+    })
 }
 
 fn score(network: &Network, part: &Part, projection: Projection) -> Score {

@@ -11,7 +11,7 @@ use crate::lines::{self, PipeLine};
 use crate::picture::{Picture, PipeMark, ShiftNote};
 use crate::project::Projection;
 use crate::view::{Corner, Part, View};
-use crate::{arrow, crossing, label, outline, overlap, part, skew, style, symbol};
+use crate::{arrow, crossing, hatch, label, outline, overlap, part, skew, style, symbol};
 
 /// What an isometric is to show, and how.
 #[derive(Clone, Debug)]
@@ -48,6 +48,7 @@ pub fn iso(network: &Network, options: &IsoOptions) -> Picture {
             along: options.labels_along,
         },
     );
+    hatch::clear_of(&picture.labels, &mut picture.frames);
     picture.bounds = bounds(&picture);
     if options.grid {
         let sizes = style::sizes();

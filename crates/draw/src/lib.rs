@@ -6,7 +6,9 @@
 mod arrow;
 pub mod best;
 mod crossing;
+mod footprint;
 mod grid;
+mod hatch;
 pub mod ink;
 pub mod iso;
 pub mod label;

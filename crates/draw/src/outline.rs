@@ -6,8 +6,9 @@
 
 use glam::DVec3;
 use kurbo::{BezPath, Point, Rect, Shape};
-use wyeline_network::model::{Body, Building, Network, NodeKind, RoofPlane};
+use wyeline_network::model::{Body, Building, LevelIx, Network, NodeKind, RoofPlane, Wall};
 
+use crate::footprint::Footprints;
 use crate::ink::{Pen, Stroke};
 use crate::lines::PipeLine;
 use crate::picture::{Outline, OutlineKind};
@@ -64,6 +65,13 @@ pub(crate) fn outlines(
     let draw = Draw { projection };
     let mut outlines = Vec::new();
     draw.walls(network, near, &mut outlines);
+    let nodes = lines.iter().flat_map(|l| l.nodes).flatten();
+    draw.bare_floors(
+        network,
+        &Footprints::of(network, nodes),
+        near,
+        &mut outlines,
+    );
     draw.bodies(&network.building, near, &mut outlines);
     draw.roof(network, lines, &mut outlines);
     outlines
@@ -83,16 +91,16 @@ impl Draw {
     /// Edges of rooms at the floor and the ceiling, and their upright corners; the underside of
     /// joists or slab below the walls farthest from the viewer, where it hides nothing.
     fn walls(self, network: &Network, near: Region, outlines: &mut Vec<Outline>) {
+        let mut walls: Vec<&Wall> = network.building.walls.iter().collect();
+        walls.sort_by_key(|w| w.level);
         for (ix, level) in network.levels.iter().enumerate() {
+            let ix = LevelIx(ix as u32);
+            let first = walls.partition_point(|w| w.level < ix);
+            let of_level = walls[first..].iter().take_while(|w| w.level == ix);
             let (mut floor, mut ceiling) = (BezPath::new(), BezPath::new());
             let mut corners: Vec<(i64, i64, DVec3, DVec3)> = Vec::new();
             let mut below: Vec<(f64, f64)> = Vec::new();
-            for wall in network
-                .building
-                .walls
-                .iter()
-                .filter(|w| w.level.0 as usize == ix)
-            {
+            for wall in of_level {
                 let ends = [wall.from, wall.to];
                 let foot = ends.map(|(x, y)| DVec3::new(x, y, wall.z.0));
                 let head = ends.map(|(x, y)| DVec3::new(x, y, wall.z.1));
@@ -150,6 +158,43 @@ impl Draw {
                     style::line(Line::Hidden),
                 );
             }
+        }
+    }
+
+    /// The floor of a storey that has no walls, lightly round what lies on it: without it nothing tells
+    /// the eye where that floor is.
+    fn bare_floors(
+        self,
+        network: &Network,
+        storeys: &Footprints,
+        near: Region,
+        outlines: &mut Vec<Outline>,
+    ) {
+        for (ix, level) in network.levels.iter().enumerate() {
+            let (ix, z) = (LevelIx(ix as u32), level.floor);
+            if storeys.walled(ix) || z < near.min.z || z > near.max.z {
+                continue;
+            }
+            let Some(r) = storeys.of_level(ix) else {
+                continue;
+            };
+            // Of a large building only what is near, as with walls.
+            let r = r.intersect(Rect::new(near.min.x, near.min.y, near.max.x, near.max.y));
+            if r.is_zero_area() {
+                continue;
+            }
+            let corners = [(r.x0, r.y0), (r.x1, r.y0), (r.x1, r.y1), (r.x0, r.y1)];
+            let corners = corners.map(|(x, y)| DVec3::new(x, y, z));
+            let mut path = BezPath::new();
+            for i in 0..4 {
+                self.line(&mut path, corners[i], corners[(i + 1) % 4]);
+            }
+            push(
+                outlines,
+                OutlineKind::Floor,
+                path,
+                style::line(Line::Ceiling),
+            );
         }
     }
 

@@ -152,12 +152,13 @@ impl Cut<'_> {
             [outward, outward + around[0], outward + around[1]]
         });
         let base = bar.center() + first;
+        let width = set.width;
         let area = |step: Vec2| {
             let (x, y) = (
-                base.x + step.x - set.width / 2.0,
+                base.x + step.x - width / 2.0,
                 base.y + step.y + height / 2.0,
             );
-            Rect::new(x, y - height, x + set.width, y + height * 0.25).inflate(0.3, 0.3)
+            Rect::new(x, y - height, x + width, y + height * 0.25).inflate(0.3, 0.3)
         };
         let step = steps
             .into_iter()

@@ -9,6 +9,7 @@ use glam::DVec3;
 use kurbo::{BezPath, Point, Vec2};
 use wyeline_network::model::{Lie, Network, NodeIx};
 
+use crate::hatch::{beside_pipe, hatch};
 use crate::ink::Stroke;
 use crate::lines::PipeLine;
 use crate::picture::Frame;
@@ -169,7 +170,11 @@ impl Travel {
             hatch(&beside_pipe(plane.map(on_paper)), axis, &mut hatching);
         }
         if !hatching.elements().is_empty() {
-            strokes.push(stroke(hatching));
+            strokes.push(Stroke {
+                path: hatching,
+                pen: Some(style::line(Line::Hatch)),
+                fill: None,
+            });
         }
         Some((strokes, edges))
     }
@@ -229,48 +234,4 @@ fn outline(a: DVec3, legs: &[DVec3], on_paper: &impl Fn(DVec3) -> Point) -> BezP
         }
     }
     path
-}
-
-/// What is hatched of a plane's half: all of it, or of a large one a band along the side that is the
-/// pipe or its shadow.
-fn beside_pipe(triangle: [Point; 3]) -> Vec<Point> {
-    let band = style::sizes().hatch_band;
-    let [a, corner, b] = triangle;
-    let base = b - a;
-    let height = (base.cross(corner - a) / base.hypot().max(1e-9)).abs();
-    if height <= band {
-        return triangle.to_vec();
-    }
-    let t = band / height;
-    vec![a, a.lerp(corner, t), b.lerp(corner, t), b]
-}
-
-/// Parallel lines across a convex polygon, at the hatching distance.
-fn hatch(polygon: &[Point], along: Vec2, path: &mut BezPath) {
-    let spacing = style::sizes().hatch_spacing;
-    let across = Vec2::new(-along.y, along.x);
-    let at: Vec<f64> = polygon.iter().map(|p| across.dot(p.to_vec2())).collect();
-    let from = at.iter().copied().fold(f64::INFINITY, f64::min);
-    let to = at.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let count = ((to - from) / spacing).ceil();
-    // A plane seen on edge has nothing to hatch; one beyond any sheet is left bare.
-    if !(1.0..10_000.0).contains(&count) {
-        return;
-    }
-    for k in 1..count as u32 {
-        let level = from + f64::from(k) * spacing;
-        let mut cuts = Vec::with_capacity(2);
-        for e in 0..polygon.len() {
-            let next = (e + 1) % polygon.len();
-            let (p, q) = (polygon[e], polygon[next]);
-            let (hp, hq) = (at[e], at[next]);
-            if (hp < level) != (hq < level) {
-                cuts.push(p.lerp(q, (level - hp) / (hq - hp)));
-            }
-        }
-        if let [p, q] = cuts[..] {
-            path.move_to(p);
-            path.line_to(q);
-        }
-    }
 }

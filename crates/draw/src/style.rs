@@ -47,6 +47,7 @@ struct Pens {
     existing: Existing,
     symbol: LinePen,
     frame: LinePen,
+    hatch: LinePen,
     structure: LinePen,
     ceiling: LinePen,
     hidden: LinePen,
@@ -151,7 +152,7 @@ struct Style {
     existing: [Pen; 7],
     letters: [String; 7],
     dashes: [Vec<f64>; 7],
-    other: [Pen; 7],
+    other: [Pen; 8],
     sizes: Sizes,
 }
 
@@ -188,6 +189,7 @@ static STYLE: LazyLock<Style> = LazyLock::new(|| {
         other: [
             line(&p.symbol),
             line(&p.frame),
+            line(&p.hatch),
             line(&p.structure),
             line(&p.ceiling),
             line(&p.hidden),
@@ -203,8 +205,10 @@ static STYLE: LazyLock<Style> = LazyLock::new(|| {
 pub enum Line {
     /// Symbols of fittings, fixtures and devices.
     Symbol,
-    /// Construction squares and boxes, their hatching and dimension edges.
+    /// Construction squares and boxes and their dimension edges.
     Frame,
+    /// Hatching of construction squares and boxes.
+    Hatch,
     /// Floor edges, walls, bodies.
     Structure,
     /// Ceiling edges.

@@ -9,6 +9,7 @@ use super::block::Item;
 use super::paper::Paper;
 use super::want::{Spot, Want};
 use super::words;
+use crate::footprint::Footprints;
 use crate::picture::{About, LabelClass, Picture};
 use crate::style;
 use crate::view::View;
@@ -38,28 +39,6 @@ fn rooms(net: &Network, picture: &Picture, level: LevelIx, into: &mut Vec<Want>)
             Spot::Over(at),
         ));
     }
-}
-
-/// The rectangle of the plan in which a level stands: its walls, or else all pipes.
-fn footprint(net: &Network, level: Option<LevelIx>) -> Option<Rect> {
-    let points = |only: Option<LevelIx>| {
-        let walls = net
-            .building
-            .walls
-            .iter()
-            .filter(move |w| only.is_none_or(|l| w.level == l));
-        bounds(walls.flat_map(|w| [Point::new(w.from.0, w.from.1), Point::new(w.to.0, w.to.1)]))
-    };
-    level
-        .and_then(|l| points(Some(l)))
-        .or_else(|| points(None))
-        .or_else(|| bounds(net.nodes.iter().map(|n| Point::new(n.at.x, n.at.y))))
-}
-
-fn bounds(points: impl Iterator<Item = Point>) -> Option<Rect> {
-    points
-        .map(|p| Rect::from_points(p, p))
-        .reduce(|a, b| a.union(b))
 }
 
 fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) {
@@ -95,8 +74,14 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
             spot,
         ));
     };
+    let nodes = picture.pipes.iter().flat_map(|mark| {
+        let pipe = net.pipe(mark.pipe);
+        let ends = [pipe.from, pipe.to].into_iter();
+        ends.filter(|n| picture.reaches(mark.pipe, *n))
+    });
+    let storeys = Footprints::of(net, nodes);
     for (i, level) in net.levels.iter().enumerate() {
-        let Some(plan) = footprint(net, Some(LevelIx(i as u32))) else {
+        let Some(plan) = storeys.of_level(LevelIx(i as u32)) else {
             continue;
         };
         let name = level.name.to_uppercase();
@@ -106,7 +91,7 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
         }
     }
     if !net.building.roof.is_empty()
-        && let Some(plan) = footprint(net, None)
+        && let Some(plan) = storeys.building()
     {
         let roof = |c: Point| net.building.roof_at(c.x, c.y).unwrap_or(0.0);
         say(plan, &roof, "ROOF");

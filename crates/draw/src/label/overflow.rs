@@ -6,10 +6,14 @@ use super::block::{Item, Layout};
 use super::candidate::{Candidate, Lies, Places, Reach, leader_reaches, lies, list};
 use super::field::{Field, Thing};
 use super::shape::Oblong;
+use super::solve::HOPELESS;
 use super::want::Want;
 use super::{set, words};
 use crate::picture::{About, Picture};
 use crate::style;
+
+/// Lengths of leaders tried for a number: further off it would be looked for in vain.
+const NUMBER_LEADERS: usize = 4;
 
 /// Numbers the blocks left over and sets their tags; `field` holds the fixed obstacles.
 pub(super) fn tag(net: &Network, picture: &mut Picture, left: Vec<Want>, mut field: Field) {
@@ -25,7 +29,11 @@ pub(super) fn tag(net: &Network, picture: &mut Picture, left: Vec<Want>, mut fie
             );
         }
     }
-    let left = apart(left, &mut field, picture);
+    let left = if left.len() <= HOPELESS {
+        apart(left, &mut field, picture)
+    } else {
+        left
+    };
     let mut buffer = Places::default();
     for want in left {
         let number = (picture.overflow.len() + 1).to_string();
@@ -42,7 +50,7 @@ pub(super) fn tag(net: &Network, picture: &mut Picture, left: Vec<Want>, mut fie
         };
         let found = [Reach::Beside]
             .into_iter()
-            .chain(leader_reaches())
+            .chain(leader_reaches().take(NUMBER_LEADERS))
             .find_map(|reach| {
                 list(&tag, reach, &mut buffer);
                 buffer.iter().copied().find(|c| clear(&field, c))

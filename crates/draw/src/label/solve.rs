@@ -2,10 +2,11 @@
 //!
 //! First every block takes its best free place; only blocks in each other's way are looked at
 //! further. They are split into groups that cannot trouble each other; a small group is solved
-//! exactly by branch and bound, the rest by putting blocks in one at a time and letting them push
-//! others aside (ejection chains; after Christensen, Marks, Shieber, ACM TOG 14(3), 1995, and
-//! Wagner, Wolff, Kapoor, Strijk, Algorithmica 30(2), 2001). No chance is involved: the same
-//! picture always comes out the same.
+//! exactly by branch and bound, the rest by putting blocks in one at a time, those with the fewest
+//! places first (after Wagner, Wolff, Kapoor, Strijk, Algorithmica 30(2), 2001). What is left goes
+//! further off with a leader, moving others aside where need be (ejection chains; after
+//! Christensen, Marks, Shieber, ACM TOG 14(3), 1995). No chance is involved: the same picture
+//! always comes out the same.
 
 use std::rc::Rc;
 
@@ -18,15 +19,12 @@ use super::want::Want;
 const KEPT: usize = 20;
 /// Groups up to this size are solved exactly.
 const EXACT: usize = 10;
-/// How deep one block may push others aside.
-const DEPTH: u32 = 2;
-const BUDGET: u32 = 8;
 /// How many places with others in the way are tried, and how many are looked for.
 const THROUGH: u32 = 8;
 const ENOUGH: usize = 16;
 /// With more blocks left over than this the picture is too small for its words, whatever is pushed
 /// aside: they go to the table, and the sheet is told.
-const HOPELESS: usize = 40;
+pub(super) const HOPELESS: usize = 40;
 /// What writing over a construction frame costs, and standing nearer to a foreign pipe than seemly.
 const OVER_FRAME: f64 = 0.4;
 const NEAR_FOREIGN: f64 = 0.9;
@@ -44,8 +42,6 @@ pub(super) struct Placing<'a> {
     chosen: Vec<Option<(Candidate, [u32; 2])>>,
     /// Free places of blocks in dispute, by cost.
     free: Vec<Option<Rc<[Candidate]>>>,
-    /// Blocks just put in by force, which must not be pushed in turn.
-    held: Vec<bool>,
     /// What was put (nothing) or taken (its place), for undoing.
     log: Vec<(u32, Option<Candidate>)>,
     buffer: Places,
@@ -63,7 +59,6 @@ impl<'a> Placing<'a> {
             placed,
             chosen: vec![None; wants.len()],
             free: vec![None; wants.len()],
-            held: vec![false; wants.len()],
             log: Vec::new(),
             buffer: Places::default(),
         }
@@ -76,7 +71,6 @@ impl<'a> Placing<'a> {
             self.settle(&disputed);
             let mut left: Vec<u32> = disputed;
             left.retain(|&i| self.chosen[i as usize].is_none());
-            left.retain(|&i| !self.push_in(i, DEPTH, &mut { BUDGET }));
             left.retain(|&i| !self.lead(i));
             if left.len() <= HOPELESS {
                 left.retain(|&i| !self.lead_through(i, &mut { THROUGH }));
@@ -130,23 +124,19 @@ impl<'a> Placing<'a> {
         for i in 0..self.wants.len() as u32 {
             let want = &self.wants[i as usize];
             let mut best: Option<Candidate> = None;
-            for reach in [Reach::Usual, Reach::Beside] {
-                list(want, reach, &mut buffer);
-                for c in buffer.iter() {
-                    if best.as_ref().is_some_and(|b| b.cost <= c.cost) {
-                        break;
-                    }
-                    if let Some(extra) = self.fixed_cost(i, c) {
-                        let cost = c.cost + extra;
-                        if best.as_ref().is_none_or(|b| cost < b.cost) {
-                            best = Some(Candidate { cost, ..*c });
-                        }
-                    }
-                }
-                if best.is_some() {
+            list(want, Reach::Usual, &mut buffer);
+            for c in buffer.iter() {
+                if best.as_ref().is_some_and(|b| b.cost <= c.cost) {
                     break;
                 }
+                if let Some(extra) = self.fixed_cost(i, c) {
+                    let cost = c.cost + extra;
+                    if best.as_ref().is_none_or(|b| cost < b.cost) {
+                        best = Some(Candidate { cost, ..*c });
+                    }
+                }
             }
+            let best = best.or_else(|| self.places(i).first().copied());
             match best {
                 Some(c) => {
                     self.rivals(&c, |rival| {
@@ -356,58 +346,6 @@ impl<'a> Placing<'a> {
                 }
             }
         }
-    }
-
-    /// Puts a block in, pushing at most two others to other places of theirs, each of which may
-    /// push again; answers whether all found a place. Where not, everything is as it was.
-    fn push_in(&mut self, i: u32, depth: u32, budget: &mut u32) -> bool {
-        let places = self.places(i);
-        if let Some(c) = places.iter().find(|c| self.is_clear(c)) {
-            self.put(i, *c);
-            return true;
-        }
-        if depth == 0 {
-            return false;
-        }
-        let mut tries: Vec<(usize, [u32; 2], Candidate)> = Vec::new();
-        for c in places.iter() {
-            let (mut rivals, mut count) = ([0; 2], 0);
-            self.rivals(c, |r| {
-                if count < 3 && !rivals[..count.min(2)].contains(&r) {
-                    if count < 2 {
-                        rivals[count] = r;
-                    }
-                    count += 1;
-                }
-            });
-            if count <= 2 && !rivals[..count].iter().any(|&r| self.held[r as usize]) {
-                tries.push((count, rivals, *c));
-            }
-        }
-        tries.sort_by(|a, b| a.0.cmp(&b.0).then(a.2.cost.total_cmp(&b.2.cost)));
-        self.held[i as usize] = true;
-        let mut done = false;
-        for (count, rivals, c) in tries {
-            if *budget == 0 {
-                break;
-            }
-            *budget -= 1;
-            let mark = self.log.len();
-            for &r in &rivals[..count] {
-                self.take(r);
-            }
-            self.put(i, c);
-            if rivals[..count]
-                .iter()
-                .all(|&r| self.push_in(r, depth - 1, budget))
-            {
-                done = true;
-                break;
-            }
-            self.undo_to(mark);
-        }
-        self.held[i as usize] = false;
-        done
     }
 
     /// Puts everything back to where it was when the log had so many entries.

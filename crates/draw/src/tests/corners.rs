@@ -193,3 +193,49 @@ fn a_travel_along_the_sight_is_short() {
     assert!(short.contains(&(Corner::Sw, 1)) && short.contains(&(Corner::Ne, 0)));
     assert_ne!(choice.corner, Corner::Sw);
 }
+
+/// A 45 that stands upright from south-west and north-east on the fullest of three storeys of 3000 mm, level pipe in
+/// plenty on all: 1000 + 2000 + 1500 pipes are more than 4,000, and the middle storey alone makes up the slice.
+#[test]
+fn a_large_network_is_judged_on_its_fullest_storey() {
+    let mut runs: Vec<(System, Vec<[f64; 3]>)> = Vec::new();
+    let mut level = |count: u32, z: f64| {
+        for i in 0..count {
+            let (x, y) = (f64::from(i % 50) * 3000.0, f64::from(i / 50) * 3000.0);
+            runs.push((System::Cold, vec![[x, y, z], [x + 500.0, y, z]]));
+        }
+    };
+    level(1000, 100.0);
+    level(1999, 3100.0);
+    level(1500, 6100.0);
+    let skew = |z: f64| vec![[-9000.0, -9000.0, z], [-8000.0, -8000.0, z]];
+    runs.push((System::Waste, skew(3100.0)));
+    let mut net = network(&runs);
+    net.levels = [0.0, 3000.0, 6000.0]
+        .map(|floor| wyeline_network::model::Level {
+            name: String::new(),
+            floor,
+            ceiling: None,
+            underside: None,
+            joists: None,
+        })
+        .into();
+    let choice = best(&net, &Part::default(), Scale(48));
+    assert!(
+        choice.reason.ends_with("; judged on 2000 of 4500 pipes"),
+        "{}",
+        choice.reason
+    );
+    for score in choice.scores {
+        let upright = matches!(score.corner, Corner::Sw | Corner::Ne);
+        assert_eq!(score.false_axes, u32::from(upright));
+    }
+    // Without the top storey there are 3,000, which are all judged.
+    net.pipes
+        .retain(|p| net.nodes[p.from.0 as usize].at.z < 6000.0);
+    for node in &mut net.nodes {
+        node.pipes.clear();
+    }
+    let choice = best(&net, &Part::default(), Scale(48));
+    assert!(!choice.reason.contains("judged on"), "{}", choice.reason);
+}

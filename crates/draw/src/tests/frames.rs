@@ -122,3 +122,40 @@ fn edges_do_not_lie_under_pipes() {
         );
     }
 }
+
+/// A level 45 of 6 m on both legs at 1:24, its hatched band crossed by a riser: in no label's area is there hatching,
+/// and there is some elsewhere.
+#[test]
+fn hatching_leaves_room_for_lettering() {
+    let net = network(&[
+        (System::Waste, vec![[0.0, 0.0, 0.0], [6000.0, 6000.0, 0.0]]),
+        (
+            System::Cold,
+            vec![[2500.0, 3100.0, -200.0], [2500.0, 3100.0, 400.0]],
+        ),
+    ]);
+    let picture = drawn(&net, Corner::Se, 24);
+    let pen = crate::style::line(crate::style::Line::Hatch);
+    let strokes = picture.frames.iter().flat_map(|f| &f.strokes);
+    let mut lines = 0;
+    for segment in strokes
+        .filter(|s| s.pen == Some(pen))
+        .flat_map(|s| s.path.segments())
+    {
+        use kurbo::ParamCurve;
+        lines += 1;
+        for k in 1..20_u8 {
+            let p = segment.eval(f64::from(k) / 20.0);
+            for label in &picture.labels {
+                // Inside a convex area a point lies on the same side of all four sides.
+                let side = |i: usize| {
+                    let (a, b) = (label.area[i], label.area[(i + 1) % 4]);
+                    (b - a).cross(p - a)
+                };
+                let all = |sign: f64| (0..4).all(|i| side(i) * sign > 1e-6);
+                assert!(!all(1.0) && !all(-1.0), "{:?}", label.lines);
+            }
+        }
+    }
+    assert!(lines > 10, "{lines}");
+}

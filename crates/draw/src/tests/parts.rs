@@ -150,6 +150,51 @@ fn bounds_hold_all_lines() {
     }
 }
 
+/// A cellar floor at -2000 without walls, pipe from (0, 0) to (3000, 700) over it: its outline is the rectangle
+/// round both, a foot larger (304.8 mm), at that height.
+#[test]
+fn a_storey_without_walls_has_its_floor_outlined_round_its_pipes() {
+    let mut net = network(&[(
+        System::Waste,
+        vec![
+            [0.0, 0.0, -1500.0],
+            [3000.0, 0.0, -1500.0],
+            [3000.0, 700.0, -1500.0],
+        ],
+    )]);
+    net.levels = vec![wyeline_network::model::Level {
+        name: "cellar".to_owned(),
+        floor: -2000.0,
+        ceiling: None,
+        underside: None,
+        joists: None,
+    }];
+    let picture = picture(&net, Part::default(), false);
+    let floors: Vec<_> = picture
+        .outlines
+        .iter()
+        .filter(|o| o.of == OutlineKind::Floor)
+        .collect();
+    assert_eq!(floors.len(), 1);
+    let projection = crate::Projection::new(Corner::Sw, Scale(10));
+    let at = |x: f64, y: f64| projection.point(glam::DVec3::new(x, y, -2000.0));
+    // From south-west the left corner is the north-west one and the right the south-east.
+    let (left, right) = (at(-304.8, 1004.8), at(3304.8, -304.8));
+    let drawn = kurbo::Shape::bounding_box(&floors[0].strokes[0].path);
+    assert!((drawn.x0 - left.x).abs() < 1e-6 && (drawn.x1 - right.x).abs() < 1e-6);
+    let (near, far) = (at(-304.8, -304.8), at(3304.8, 1004.8));
+    assert!((drawn.y1 - near.y).abs() < 1e-6 && (drawn.y0 - far.y).abs() < 1e-6);
+    // The level's mark stands at the height of one of its side corners.
+    let mark = picture
+        .labels
+        .iter()
+        .find(|l| l.lines[0].text.starts_with("CELLAR FLOOR"))
+        .expect("a level mark");
+    let (a, b) = mark.leader.expect("a tick from the floor");
+    let reaches = |p: kurbo::Point| a.distance(p).min(b.distance(p)) < 12.0;
+    assert!(reaches(left) || reaches(right), "{a} {b}");
+}
+
 /// An empty network gives an empty picture.
 #[test]
 fn nothing_gives_nothing() {
