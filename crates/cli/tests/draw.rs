@@ -7,6 +7,8 @@ use std::fs;
 use common::{run, run_in};
 
 const GOOD: &str = "examples/heron-cottage.wye";
+/// A job of drainage alone, which goes on one sheet.
+const ONE_SHEET: &str = "examples/attic-bath.wye";
 const BAD: &str = "examples/mistakes.wye";
 
 fn folder() -> tempfile::TempDir {
@@ -78,7 +80,7 @@ fn an_ending_without_a_format_asks_for_one() {
 #[test]
 fn standard_input_and_output_take_the_place_of_files() {
     let folder = folder();
-    let job = fs::read(common::root().join(GOOD)).unwrap();
+    let job = fs::read(common::root().join(ONE_SHEET)).unwrap();
     let piped = run_in(
         folder.path(),
         &["draw", "-", "--format", "svg", "-o", "-"],
@@ -86,7 +88,7 @@ fn standard_input_and_output_take_the_place_of_files() {
     );
     assert_eq!(piped.code, 0, "{}", piped.err);
     let file = folder.path().join("drawing.svg");
-    run(&["draw", GOOD, "-o", file.to_str().unwrap()]);
+    run(&["draw", ONE_SHEET, "-o", file.to_str().unwrap()]);
     assert!(piped.out == fs::read(file).unwrap());
 }
 
@@ -150,7 +152,7 @@ fn a_file_is_replaced_whole() {
     fs::write(folder.path().join("out.svg"), "what was there before").unwrap();
     let ran = run(&[
         "draw",
-        GOOD,
+        ONE_SHEET,
         "-o",
         folder.path().join("out.svg").to_str().unwrap(),
     ]);
@@ -233,7 +235,7 @@ fn mistakes_as_json_go_to_standard_error() {
 fn a_broken_pipe_is_quiet() {
     use std::process::{Command, Stdio};
     let mut child = Command::new(env!("CARGO_BIN_EXE_wyeline"))
-        .args(["draw", GOOD, "--format", "png", "-q", "-o", "-"])
+        .args(["draw", ONE_SHEET, "--format", "png", "-q", "-o", "-"])
         .current_dir(common::root())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
