@@ -99,11 +99,6 @@ impl Footprints {
             .or_else(over)
             .or(self.building)
     }
-
-    /// All walls together, or else all pipes shown.
-    pub(crate) fn building(&self) -> Option<Rect> {
-        self.building
-    }
 }
 
 #[cfg(test)]

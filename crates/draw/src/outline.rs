@@ -18,7 +18,7 @@ use crate::style::{self, Line};
 /// How far around the pipes the building is drawn, mm: an arm's length of room. Own choice.
 const NEAR: f64 = 1000.0;
 /// How far the piece of roof reaches beyond the vents through it, mm. Own choice.
-const ROOF_ROUND: f64 = 600.0;
+pub(crate) const ROOF_ROUND: f64 = 600.0;
 /// Beyond so many roof planes only the edge of the piece of roof is drawn, not the ridges.
 const MANY_PLANES: usize = 32;
 

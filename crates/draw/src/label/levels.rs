@@ -3,13 +3,14 @@
 use glam::DVec3;
 use kurbo::{Point, Rect};
 use wyeline_network::Network;
-use wyeline_network::model::LevelIx;
+use wyeline_network::model::{LevelIx, NodeIx, NodeKind};
 
 use super::block::Item;
 use super::paper::Paper;
 use super::want::{Spot, Want};
 use super::words;
 use crate::footprint::Footprints;
+use crate::outline::ROOF_ROUND;
 use crate::picture::{About, LabelClass, Picture};
 use crate::style;
 use crate::view::View;
@@ -79,7 +80,14 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
         let ends = [pipe.from, pipe.to].into_iter();
         ends.filter(|n| picture.reaches(mark.pipe, *n))
     });
-    let storeys = Footprints::of(net, nodes);
+    let nodes: Vec<NodeIx> = nodes.collect();
+    let vents = nodes
+        .iter()
+        .map(|n| net.node(*n))
+        .filter(|n| n.kind == NodeKind::RoofEnd)
+        .map(|n| Rect::from_center_size((n.at.x, n.at.y), (2.0 * ROOF_ROUND, 2.0 * ROOF_ROUND)))
+        .reduce(|a, b| a.union(b));
+    let storeys = Footprints::of(net, nodes.into_iter());
     for (i, level) in net.levels.iter().enumerate() {
         let Some(plan) = storeys.of_level(LevelIx(i as u32)) else {
             continue;
@@ -90,8 +98,10 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
             say(plan, &|_| ceiling, &format!("{name} CEILING"));
         }
     }
+    // The mark stands at the piece of roof that is drawn round the vents; where none goes through
+    // there is no roof to be seen and nothing to mark.
     if !net.building.roof.is_empty()
-        && let Some(plan) = storeys.building()
+        && let Some(plan) = vents
     {
         let roof = |c: Point| net.building.roof_at(c.x, c.y).unwrap_or(0.0);
         say(plan, &roof, "ROOF");
