@@ -220,6 +220,7 @@ impl<'a> Placing<'a> {
         let mut best: Option<Candidate> = None;
         for reach in leader_reaches() {
             list(&self.wants[i as usize], reach, &mut buffer);
+            let mut open = false;
             for c in buffer.iter() {
                 let ray = usize::from(c.ray);
                 if stopped[ray] || best.as_ref().is_some_and(|b| b.cost <= c.cost) {
@@ -232,6 +233,7 @@ impl<'a> Placing<'a> {
                     stopped[ray] = true;
                     continue;
                 }
+                open = true;
                 if self.placed.hits(&c.area) {
                     continue;
                 }
@@ -242,7 +244,8 @@ impl<'a> Placing<'a> {
                     }
                 }
             }
-            if best.is_some() {
+            // Where every way out is stopped, longer leaders fare no better.
+            if best.is_some() || !open {
                 break;
             }
         }
@@ -258,6 +261,7 @@ impl<'a> Placing<'a> {
         let mut tries: Vec<(usize, [u32; 2], Candidate)> = Vec::new();
         for reach in leader_reaches() {
             list(&self.wants[i as usize], reach, &mut buffer);
+            let mut open = false;
             for c in buffer.iter() {
                 let ray = usize::from(c.ray);
                 let Some(leader) = c.leader.filter(|_| !stopped[ray]) else {
@@ -276,12 +280,13 @@ impl<'a> Placing<'a> {
                     stopped[ray] = true;
                     continue;
                 }
+                open = true;
                 if let Some(extra) = self.fixed_cost(i, c) {
                     let cost = c.cost + extra + 3.0 * count as f64;
                     tries.push((count, rivals, Candidate { cost, ..*c }));
                 }
             }
-            if tries.len() >= ENOUGH {
+            if tries.len() >= ENOUGH || !open {
                 break;
             }
         }
