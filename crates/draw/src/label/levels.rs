@@ -46,20 +46,14 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
     let paper = Paper::of(picture);
     let small = style::sizes().lettering_notes;
     let datum = net.datum_mm.unwrap_or(0.0);
-    let mut say = |plan: Rect, z: &dyn Fn(Point) -> f64, words: &str| {
-        let corners = [
-            Point::new(plan.x0, plan.y0),
-            Point::new(plan.x1, plan.y0),
-            Point::new(plan.x1, plan.y1),
-            Point::new(plan.x0, plan.y1),
-        ];
-        let on_paper = corners.map(|c| (paper.point(DVec3::new(c.x, c.y, z(c))), z(c)));
+    let mut say = |corners: &[Point], z: &dyn Fn(Point) -> f64, words: &str| {
+        let on_paper = corners
+            .iter()
+            .map(|&c| (paper.point(DVec3::new(c.x, c.y, z(c))), z(c)));
         let left = on_paper
-            .into_iter()
+            .clone()
             .reduce(|a, b| if b.0.x < a.0.x { b } else { a });
-        let right = on_paper
-            .into_iter()
-            .reduce(|a, b| if b.0.x > a.0.x { b } else { a });
+        let right = on_paper.reduce(|a, b| if b.0.x > a.0.x { b } else { a });
         let (Some((left, z)), Some((right, _))) = (left, right) else {
             return;
         };
@@ -88,14 +82,24 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
         .map(|n| Rect::from_center_size((n.at.x, n.at.y), (2.0 * ROOF_ROUND, 2.0 * ROOF_ROUND)))
         .reduce(|a, b| a.union(b));
     let storeys = Footprints::of(net, nodes.into_iter());
+    // A storey's marks stand at ends of its walls, which are drawn, not at corners of the
+    // rectangle round them, where there may be nothing.
+    let mut walls: Vec<Vec<Point>> = vec![Vec::new(); net.levels.len()];
+    for wall in &net.building.walls {
+        if let Some(ends) = walls.get_mut(wall.level.0 as usize) {
+            ends.extend([Point::from(wall.from), Point::from(wall.to)]);
+        }
+    }
     for (i, level) in net.levels.iter().enumerate() {
-        let Some(plan) = storeys.of_level(LevelIx(i as u32)) else {
-            continue;
-        };
+        let mut ends = std::mem::take(&mut walls[i]);
+        if ends.is_empty() {
+            let plan = storeys.of_level(LevelIx(i as u32));
+            ends.extend(plan.into_iter().flat_map(corners));
+        }
         let name = level.name.to_uppercase();
-        say(plan, &|_| level.floor, &format!("{name} FLOOR"));
+        say(&ends, &|_| level.floor, &format!("{name} FLOOR"));
         if let Some(ceiling) = level.ceiling {
-            say(plan, &|_| ceiling, &format!("{name} CEILING"));
+            say(&ends, &|_| ceiling, &format!("{name} CEILING"));
         }
     }
     // The mark stands at the piece of roof that is drawn round the vents; where none goes through
@@ -104,6 +108,15 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
         && let Some(plan) = vents
     {
         let roof = |c: Point| net.building.roof_at(c.x, c.y).unwrap_or(0.0);
-        say(plan, &roof, "ROOF");
+        say(&corners(plan), &roof, "ROOF");
     }
+}
+
+fn corners(plan: Rect) -> [Point; 4] {
+    [
+        Point::new(plan.x0, plan.y0),
+        Point::new(plan.x1, plan.y0),
+        Point::new(plan.x1, plan.y1),
+        Point::new(plan.x0, plan.y1),
+    ]
 }
