@@ -16,7 +16,17 @@ pub fn check(args: &Check) -> Result<u8, Failure> {
     } else {
         mistakes::show(&source.name, &source.text, &built.diagnostics);
         if built.diagnostics.is_empty() {
-            output::print(format!("{}: {}\n", source.name, mistakes::summary(0, 0)).as_bytes())?;
+            let network = &built.network;
+            let bare = network.pipes.is_empty()
+                && network.fixtures.is_empty()
+                && network.building.walls.is_empty();
+            let yet = if bare {
+                ", and nothing to draw yet"
+            } else {
+                ""
+            };
+            let words = mistakes::summary(0, 0);
+            output::print(format!("{}: {words}{yet}\n", source.name).as_bytes())?;
         }
     }
     Ok(if built.has_mistakes() { MISTAKES } else { FINE })

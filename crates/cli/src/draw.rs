@@ -4,7 +4,7 @@ use std::path::Path;
 
 use wyeline_network::Network;
 use wyeline_network::model::LevelIx;
-use wyeline_sheet::{Layout, Options, Orientation, Sheet, Views};
+use wyeline_sheet::{Layout, Options, Orientation, Sheet, SheetError, Views};
 
 use crate::args::{self, Draw, Format, Labels, View};
 use crate::input::Source;
@@ -92,8 +92,16 @@ fn layout(args: &Draw, network: &Network, progress: &mut Progress) -> Result<Lay
             .transpose()?,
     };
     progress.stage("drawing");
-    wyeline_sheet::sheets(network, &options)
-        .map_err(|error| Failure::Words(format!("nothing drawn: {error}")))
+    wyeline_sheet::sheets(network, &options).map_err(|error| {
+        let help = match error {
+            SheetError::Nothing => {
+                "\nhelp: `wyeline example heron-cottage` prints a job to begin from"
+            }
+            SheetError::TooLarge(_) => "\nhelp: try a smaller --scale or a larger --paper",
+            SheetError::NoLevel | SheetError::NoScale => "",
+        };
+        Failure::Words(format!("nothing drawn: {error}{help}"))
+    })
 }
 
 /// The level of that name.

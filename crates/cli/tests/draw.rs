@@ -249,3 +249,24 @@ fn a_broken_pipe_is_quiet() {
         String::from_utf8_lossy(&done.stderr)
     );
 }
+
+/// Nothing can be drawn of an empty job; one is told where to begin.
+#[test]
+fn an_empty_job_says_where_to_begin() {
+    let folder = folder();
+    let drawn = run_in(
+        folder.path(),
+        &["draw", "-", "--format", "svg", "-o", "-"],
+        b"",
+    );
+    assert_eq!(drawn.code, 2);
+    assert!(drawn.out.is_empty());
+    assert!(drawn.err.contains("wyeline example"), "{}", drawn.err);
+    let checked = run_in(folder.path(), &["check", "-"], b"");
+    assert_eq!(checked.code, 0);
+    assert!(
+        checked.text().contains("nothing to draw yet"),
+        "{}",
+        checked.text()
+    );
+}

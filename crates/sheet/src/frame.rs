@@ -48,52 +48,42 @@ impl Page {
             frame.x1,
             frame.y1,
         );
+        let foot = Rect::new(
+            frame.x0,
+            frame.y1 - foot_height(frame.width() - paper.side),
+            title.x0,
+            frame.y1,
+        );
         match orientation {
-            Orientation::Landscape => {
-                let foot = Rect::new(
-                    frame.x0,
-                    frame.y1 - foot_height(frame.width() - paper.side),
-                    title.x0,
-                    frame.y1,
-                );
-                Self {
-                    paper,
-                    orientation,
-                    frame,
-                    area: Rect::new(frame.x0, frame.y0, title.x0, foot.y0).inset(-PAD),
-                    columns: vec![Rect::new(title.x0, frame.y0, frame.x1, title.y0).inset(-PAD)],
-                    title,
-                    foot,
-                    rule: (
-                        Point::new(title.x0, frame.y0),
-                        Point::new(title.x0, frame.y1),
-                    ),
-                }
-            }
-            Orientation::Portrait => {
-                let foot = Rect::new(
-                    frame.x0,
-                    frame.y1 - foot_height(frame.width() - paper.side),
-                    title.x0,
-                    frame.y1,
-                );
-                Self {
-                    paper,
-                    orientation,
-                    frame,
-                    area: Rect::new(frame.x0, frame.y0, frame.x1, title.y0).inset(-PAD),
-                    columns: split(
-                        Rect::new(frame.x0, title.y0, title.x0, foot.y0).inset(-PAD),
-                        NARROWEST,
-                    ),
-                    title,
-                    foot,
-                    rule: (
-                        Point::new(frame.x0, title.y0),
-                        Point::new(frame.x1, title.y0),
-                    ),
-                }
-            }
+            Orientation::Landscape => Self {
+                paper,
+                orientation,
+                frame,
+                area: Rect::new(frame.x0, frame.y0, title.x0, foot.y0).inset(-PAD),
+                columns: vec![Rect::new(title.x0, frame.y0, frame.x1, title.y0).inset(-PAD)],
+                title,
+                foot,
+                rule: (
+                    Point::new(title.x0, frame.y0),
+                    Point::new(title.x0, frame.y1),
+                ),
+            },
+            Orientation::Portrait => Self {
+                paper,
+                orientation,
+                frame,
+                area: Rect::new(frame.x0, frame.y0, frame.x1, title.y0).inset(-PAD),
+                columns: split(
+                    Rect::new(frame.x0, title.y0, title.x0, foot.y0).inset(-PAD),
+                    NARROWEST,
+                ),
+                title,
+                foot,
+                rule: (
+                    Point::new(frame.x0, title.y0),
+                    Point::new(frame.x1, title.y0),
+                ),
+            },
         }
     }
 

@@ -47,7 +47,7 @@ pub enum SheetError {
 impl fmt::Display for SheetError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Nothing => f.write_str("there is nothing to draw"),
+            Self::Nothing => f.write_str("there is no pipe, fixture or wall to draw"),
             Self::NoLevel => f.write_str("there is no such level to draw a plan of"),
             Self::NoScale => f.write_str("no scale is allowed"),
             Self::TooLarge(scale) => {
