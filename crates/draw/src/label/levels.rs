@@ -50,6 +50,12 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
         let on_paper = corners
             .iter()
             .map(|&c| (paper.point(DVec3::new(c.x, c.y, z(c))), z(c)));
+        let (low, high) = on_paper
+            .clone()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), (_, z)| {
+                (low.min(z), high.max(z))
+            });
+        let flat = high - low < 1.0;
         let left = on_paper
             .clone()
             .reduce(|a, b| if b.0.x < a.0.x { b } else { a });
@@ -60,7 +66,12 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
         if left.y < drawn.y0 - BEYOND || left.y > drawn.y1 + BEYOND {
             return;
         }
-        let text = format!("{words}  {}", words::height(z + datum, net.units));
+        let text = if flat {
+            format!("{words}  {}", words::height(z + datum, net.units))
+        } else {
+            // A slope has no one height; each vent's own end says how high it is there.
+            words.to_owned()
+        };
         let spot = Spot::Ends(left, right);
         into.push(Want::new(
             About::Building,
