@@ -71,7 +71,8 @@ Examples:
   wyeline draw heron.wye -o heron.pdf
   wyeline draw heron.wye --corner se --system waste --system vent -o waste.svg
   wyeline draw heron.wye --view both --scale 1/4 --paper tabloid -o sheet.png
-  wyeline draw - --format svg -o - < heron.wye > heron.svg")]
+  wyeline draw heron.wye --sheet 2 -o water.svg
+  wyeline draw - --format pdf -o - < heron.wye > heron.pdf")]
 pub struct Draw {
     /// The job's file; `-` reads standard input
     pub job: PathBuf,
@@ -99,6 +100,9 @@ pub struct Draw {
     /// The paper; where it is not given, tabloid (A3) or the next larger one on which the labels find room
     #[arg(long, value_parser = papers())]
     pub paper: Option<&'static Paper>,
+    /// Write this sheet of the set alone
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub sheet: Option<u32>,
     /// Which way up the paper lies
     #[arg(long, value_enum)]
     pub orientation: Option<Orientation>,

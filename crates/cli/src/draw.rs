@@ -18,13 +18,15 @@ pub fn draw(args: &Draw) -> Result<u8, Failure> {
     let source = Source::read(&args.job)?;
     let built = source.build(&mut progress);
     let drawn = layout(args, &built.network, &mut progress).and_then(|layout| {
-        write(
+        let sheets = chosen(&layout.sheets, args.sheet)?;
+        let mut remarks = layout.remarks;
+        remarks.extend(write(
             &args.output,
             (format, args.dpi),
-            &layout.sheets,
+            sheets,
             &mut progress,
-        )?;
-        Ok(layout.remarks)
+        )?);
+        Ok(remarks)
     });
     progress.clear();
     if args.json {
@@ -117,13 +119,28 @@ fn level(network: &Network, name: &str) -> Result<LevelIx, Failure> {
     })
 }
 
+/// All sheets of the set, or the one asked for.
+fn chosen(sheets: &[Sheet], number: Option<u32>) -> Result<&[Sheet], Failure> {
+    let Some(number) = number else {
+        return Ok(sheets);
+    };
+    let one = sheets.iter().position(|sheet| sheet.number == number);
+    one.map(|at| &sheets[at..=at]).ok_or_else(|| {
+        Failure::Words(format!(
+            "there is no sheet {number}: the set has {}",
+            sheets.len()
+        ))
+    })
+}
+
 /// Writes the sheets, a png with so many dots per inch: a pdf holds them all, of the others each has its own file.
+/// Returns what was written, in words; nothing on standard output.
 fn write(
     path: &Path,
     (format, dpi): (Format, u32),
     sheets: &[Sheet],
     progress: &mut Progress,
-) -> Result<(), Failure> {
+) -> Result<Option<String>, Failure> {
     let standard_output = path == Path::new("-");
     let mut files: Vec<Vec<u8>> = Vec::new();
     progress.stage("writing");
@@ -146,18 +163,28 @@ fn write(
     if standard_output {
         if files.len() > 1 {
             return Err(format!(
-                "{} sheets do not go into one such file: write to a file, or use --format pdf",
+                "{} sheets do not go into one such file: name one with --sheet, write to a file, or use --format pdf",
                 files.len()
             )
             .into());
         }
-        return files.iter().try_for_each(|file| {
+        for file in &files {
             progress.clear();
-            output::print(file)
-        });
+            output::print(file)?;
+        }
+        return Ok(None);
     }
     for (at, file) in files.iter().enumerate() {
         output::write(&output::numbered(path, at + 1), file)?;
     }
-    Ok(())
+    let count = match sheets.len() {
+        1 => "1 sheet".to_owned(),
+        count => format!("{count} sheets"),
+    };
+    let last = output::numbered(path, files.len());
+    Ok(Some(if files.len() > 1 {
+        format!("{count} written to {} … {}", path.display(), last.display())
+    } else {
+        format!("{count} written to {}", path.display())
+    }))
 }

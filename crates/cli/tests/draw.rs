@@ -270,3 +270,20 @@ fn an_empty_job_says_where_to_begin() {
         checked.text()
     );
 }
+
+/// A set of several sheets goes to standard output one sheet at a time.
+#[test]
+fn one_sheet_of_a_set_can_be_named() {
+    let sheet = |number: &str| {
+        run(&[
+            "draw", GOOD, "--sheet", number, "--format", "svg", "-o", "-",
+        ])
+    };
+    let (first, second, third) = (sheet("1"), sheet("2"), sheet("3"));
+    assert_eq!((first.code, second.code), (0, 0), "{}", second.err);
+    assert!(first.text().contains("data-system=\"waste\""));
+    assert!(!first.text().contains("data-system=\"cold\""));
+    assert!(second.text().contains("data-system=\"cold\""));
+    assert_eq!(third.code, 2);
+    assert!(third.err.contains("the set has 2"), "{}", third.err);
+}

@@ -350,9 +350,13 @@ fn furnish(
     let description = description(&pictures, &scale);
     let numbered: usize = pictures.iter().map(|(_, p)| p.overflow.len()).sum();
     if numbered > 0 {
+        let labels = if numbered == 1 {
+            "1 label found no room on the drawing and is".to_owned()
+        } else {
+            format!("{numbered} labels found no room on the drawing and are")
+        };
         remarks.push(format!(
-            "sheet {number}: {numbered} labels found no room on the drawing and are listed beside it; \
-             a larger paper or fewer systems at a time would help"
+            "sheet {number}: {labels} listed beside it; a larger paper or fewer systems at a time would help"
         ));
     }
     let (columns, cells, stamp) = draft.columns(&blocks);

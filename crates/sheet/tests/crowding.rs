@@ -24,8 +24,8 @@ fn made(text: &str, paper: Option<&str>) -> Layout {
 /// Labels that the remarks say found no room.
 fn numbered(layout: &Layout) -> usize {
     let counts = layout.remarks.iter().filter_map(|remark| {
-        let (words, _) = remark.split_once(" labels found no room")?;
-        words.rsplit(' ').next()?.parse::<usize>().ok()
+        let (words, _) = remark.split_once(" found no room")?;
+        words.rsplit(' ').nth(1)?.parse::<usize>().ok()
     });
     counts.sum()
 }
