@@ -160,7 +160,7 @@ pub enum WallSide {
     /// Away from the room: outside a closed line, right of an open one as it is walked.
     #[default]
     Away,
-    /// Left of an open line as it is walked (inside a closed one that is told clockwise after mirroring keeps `Away`).
+    /// On the other side: left of an open line as it is walked, inside a closed one.
     Left,
     /// Half on each side.
     Centre,
