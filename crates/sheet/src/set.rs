@@ -168,7 +168,8 @@ impl<'a> Viewed<'a> {
             None
         };
         let mut drafts = Vec::new();
-        if let Some(draft) = one.filter(|draft| draft.numbered() <= FEW) {
+        // Plan and isometric are read side by side: crowded, they ask for larger paper, not for a sheet each.
+        if let Some(draft) = one {
             drafts.push(draft);
         } else {
             let shared = if self.iso.is_some() && self.plans.len() > 1 {

@@ -1,7 +1,7 @@
 //! What a set does when labels find no room: systems apart, then a larger paper, never unasked what was asked for.
 
 use wyeline_network::Network;
-use wyeline_sheet::{Layout, Options, Paper, sheets};
+use wyeline_sheet::{Layout, Options, Paper, Views, sheets};
 
 /// A washroom with waste, vent, cold and hot in one corner.
 const WASHROOM: &str = include_str!("../../../examples/heron-cottage.wye");
@@ -55,4 +55,20 @@ fn a_larger_paper_is_taken_where_none_is_asked_for_and_labels_need_it() {
     );
     assert!(free.sheets[0].size_mm.0 > 431.8);
     assert!(numbered(&free) < numbered(&asked));
+}
+
+#[test]
+fn plan_and_isometric_stay_together_though_they_crowd() {
+    let options = Options {
+        views: Views::Both,
+        ..Options::default()
+    };
+    let layout = sheets(&network(WASHROOM), &options).expect("there is something to draw");
+    assert_eq!(layout.sheets.len(), 1, "{:?}", layout.remarks);
+    let title = &layout.sheets[0].title;
+    assert!(
+        title.contains("Plan, main") || title.contains("plan, main"),
+        "{title}"
+    );
+    assert!(title.contains("isometric"), "{title}");
 }
