@@ -466,6 +466,18 @@ pub struct Run {
     pub span: Span,
 }
 
+impl Run {
+    /// The name of the point it stops at, where it has one and no step ends the run.
+    pub fn last_point(&self) -> Option<&Name> {
+        let last = self.steps.iter().rev().map(|step| &step.kind);
+        last.take_while(|kind| !kind.leads_on())
+            .find_map(|kind| match kind {
+                StepKind::Point(name) => Some(name),
+                _ => None,
+            })
+    }
+}
+
 /// One line of a run.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Step {
@@ -579,10 +591,33 @@ pub enum StepKind {
     Existing(bool),
     /// `unverified` (true) or `verified` (false): from here on.
     Unverified(bool),
-    /// `arrives HEIGHT`: this point has to lie at that height.
-    Arrives(Height),
+    /// `arrives [at-or-below|at-or-above] HEIGHT`: this point has to lie at that height, or on that side of it.
+    Arrives {
+        /// Exactly there, or there at most or at least.
+        bound: Bound,
+        /// The height.
+        height: Height,
+    },
     /// `note "…"`: words at the present point.
     Note(String),
+}
+
+impl StepKind {
+    /// Whether it leads the run away from its present point, or ends it.
+    pub const fn leads_on(&self) -> bool {
+        matches!(
+            self,
+            Self::Level { .. }
+                | Self::Vertical { .. }
+                | Self::Tilt { .. }
+                | Self::Offset { .. }
+                | Self::To { .. }
+                | Self::End { .. }
+                | Self::Join(_)
+                | Self::Cap
+                | Self::Continues { .. }
+        )
+    }
 }
 
 /// Where a run starts.
@@ -644,6 +679,19 @@ pub enum Rise {
     To(Height),
     /// Through the roof, ending so far above it; that ends the run.
     ThroughRoof(Option<Len>),
+}
+
+/// How a point has to lie to the height it `arrives` at.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Bound {
+    /// At that height.
+    #[default]
+    Exactly,
+    /// There or lower.
+    AtOrBelow,
+    /// There or higher.
+    AtOrAbove,
 }
 
 /// What meets where the size changes.

@@ -393,7 +393,10 @@ impl Placing<'_> {
                 tag: tag.as_ref().map(|tag| self.prefixed(tag)),
                 length: *length,
             },
-            StepKind::Arrives(height) => StepKind::Arrives(self.height(height)?),
+            StepKind::Arrives { bound, height } => StepKind::Arrives {
+                bound: *bound,
+                height: self.height(height)?,
+            },
             other => other.clone(),
         })
     }

@@ -112,13 +112,14 @@ impl Reader {
     /// The open run stops without having been finished.
     pub fn close_run(&mut self, found: &mut Found) {
         let Some(open) = &self.run else { return };
-        if !open.lost {
+        // Whether another run goes on from a point at its end is known only when all are read.
+        if !open.lost && open.run.last_point().is_none() {
             let name = &open.run.name.text;
             let mistake = if open.started || !open.run.steps.is_empty() || open.run.misread {
                 Diagnostic::mistake("run-not-finished", open.last, format!("the run `{name}` just stops"))
                     .expected("expected an end after this line")
                     .note(open.run.name.span, "the run begins here")
-                    .help("finish it with `end TAG`, `join POINT`, `cap`, `continues \"…\"` or `up through roof`")
+                    .help("finish it with `end TAG`, `join POINT`, `cap`, `continues \"…\"` or `up through roof`, or with a `point` where another run goes on")
             } else {
                 Diagnostic::mistake(
                     "run-without-start",

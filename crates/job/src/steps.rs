@@ -5,9 +5,11 @@ use wyeline_units::Len;
 use crate::diagnostic::{Diagnostic, Span};
 use crate::line::{Line, is_name, looks_like_amount};
 use crate::model::{
-    Compass, DeviceKind, Direction, Meet, Name, PortRef, Reach, Rise, Start, StepKind, System,
+    Bound, Compass, DeviceKind, Direction, Meet, Name, PortRef, Reach, Rise, Start, StepKind,
+    System,
 };
-use crate::words::{COMPASS, DEVICES, look_up};
+use crate::near;
+use crate::words::{BOUNDS, COMPASS, DEVICES, look_up};
 
 /// What a step's line came to.
 pub struct Told {
@@ -39,7 +41,7 @@ pub fn read(line: &mut Line, first: &str, system: System) -> Option<Told> {
         "material" => line.name("a material").map(StepKind::Material),
         "existing" | "new" => Some(StepKind::Existing(first == "existing")),
         "unverified" | "verified" => Some(StepKind::Unverified(first == "unverified")),
-        "arrives" => line.height().map(StepKind::Arrives),
+        "arrives" => arrives(line),
         "note" => line.quoted("a note").map(StepKind::Note),
         _ => {
             if let Some(way) = look_up(&COMPASS, first) {
@@ -334,6 +336,29 @@ fn amount(line: &mut Line) -> Option<(String, String)> {
     }
     line.word();
     Some((number.to_owned(), unit.to_owned()))
+}
+
+fn arrives(line: &mut Line) -> Option<StepKind> {
+    let word = line.peek();
+    // A level may be called anything; then its surface follows at once.
+    let level = line.at_level();
+    let meant = |known: &str| {
+        known.strip_prefix("at-or-") == Some(word) || near::nearest(word, [known]).is_some()
+    };
+    let bound = match BOUNDS.iter().find(|(known, _)| !level && meant(known)) {
+        Some(&(known, bound)) => {
+            if !line.eat(known) {
+                let what = format!("`{known}`");
+                line.wrong("unknown-word", &what, Some(format!("did you mean {what}?")));
+            }
+            bound
+        }
+        None => Bound::Exactly,
+    };
+    Some(StepKind::Arrives {
+        bound,
+        height: line.height()?,
+    })
 }
 
 fn size(line: &mut Line) -> Option<StepKind> {

@@ -183,6 +183,11 @@ impl Line<'_, '_> {
         })
     }
 
+    /// Whether the next words tell of a level's surface: `main floor`.
+    pub fn at_level(&mut self) -> bool {
+        look_up(&SURFACES, self.peek_second()).is_some()
+    }
+
     fn surface(&mut self) -> Option<Surface> {
         let word = self.peek();
         if word == "roof" && !self.peek_second().starts_with("floor") {

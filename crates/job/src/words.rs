@@ -1,6 +1,6 @@
 //! The words of the language and what they stand for.
 
-use crate::model::{BodyKind, Compass, DeviceKind, System};
+use crate::model::{BodyKind, Bound, Compass, DeviceKind, System};
 
 /// First words of statements.
 pub const STATEMENTS: [&str; 34] = [
@@ -82,6 +82,12 @@ pub const WALL_SIDES: [(&str, Compass); 4] = [
     ("east-wall", Compass::East),
     ("south-wall", Compass::South),
     ("north-wall", Compass::North),
+];
+
+/// How a point has to lie to the height it `arrives` at, where not exactly there.
+pub const BOUNDS: [(&str, Bound); 2] = [
+    ("at-or-below", Bound::AtOrBelow),
+    ("at-or-above", Bound::AtOrAbove),
 ];
 
 /// Names of ports.

@@ -3,6 +3,7 @@
 use wyeline_job::model::System;
 use wyeline_job::{Diagnostic, Span};
 
+use crate::bores::bores;
 use crate::builder::Builder;
 use crate::model::{DoubtKind, Lie, Network, NodeIx, NodeKind, Pipe};
 use crate::walk::Walk;
@@ -17,6 +18,7 @@ impl<'a> Builder<'a> {
                 .push(Diagnostic::mistake("no-room-for-device", ahead.span, text));
         }
         self.runs[walk.run].fall_mm = walk.highest;
+        self.astray[walk.run] = walk.shaky || self.job.runs[walk.run].misread;
         if let Some(here) = walk.here {
             let told = &self.job.runs[walk.run];
             if self.runs[walk.run].pipes.is_empty() {
@@ -41,16 +43,16 @@ impl<'a> Builder<'a> {
             let text = format!("{name}: slope {}", slope.show(remarks.units));
             remarks.doubt(DoubtKind::Assumed, span, text);
         }
+        if let Some(span) = met.assumed_bore {
+            let assumed = bores().assumed_words(self.assumed);
+            let text = format!("{name}: no material is said: inverts are those of {assumed}");
+            remarks.doubt(DoubtKind::Assumed, span, text);
+        }
         let mut doubt = |place: Option<Span>, why, words: &str| {
             if let Some(span) = place {
                 remarks.doubt(why, span, format!("{name}: {words}"));
             }
         };
-        doubt(
-            met.assumed_bore,
-            DoubtKind::Assumed,
-            "no material is said: inverts are those of Schedule 40 plastic pipe",
-        );
         doubt(
             met.no_size,
             DoubtKind::Unknown,
@@ -72,12 +74,16 @@ impl<'a> Builder<'a> {
     pub fn close(mut self) -> (Network, Vec<Diagnostic>) {
         self.look_for_loops();
         self.look_for_unreached();
+        self.look_for_unfinished();
         if self.merges() {
             self.drop_merged();
         }
         for ix in 0..self.nodes.len() {
             let node = &self.nodes[ix];
-            if node.kind == NodeKind::Turn {
+            // Where another run goes on from its end, a run is neither capped nor loose.
+            let goes_on =
+                node.pipes.len() > 1 && matches!(node.kind, NodeKind::Cap | NodeKind::Loose);
+            if goes_on || node.kind == NodeKind::Turn {
                 self.nodes[ix].kind = match node.pipes.as_slice() {
                     [] | [_] => NodeKind::Loose,
                     [a, b]
@@ -117,6 +123,7 @@ impl<'a> Builder<'a> {
         sum_up(&mut network);
         let mut diagnostics = self.remarks.diagnostics;
         crate::clash::find(&network, &mut diagnostics);
+        crate::junction::find_faults(&network, &self.astray, &mut diagnostics);
         diagnostics.sort_by_key(|diagnostic| diagnostic.span);
         network.doubts = self.remarks.doubts;
         network.doubts.sort_by_key(|doubt| doubt.span);
@@ -194,6 +201,29 @@ impl<'a> Builder<'a> {
                     );
                 }
             }
+        }
+    }
+
+    /// Runs that stop at a named point where nothing goes on.
+    fn look_for_unfinished(&mut self) {
+        for (ix, run) in self.job.runs.iter().enumerate() {
+            let Some(name) = run.last_point() else {
+                continue;
+            };
+            let ends_there = self.points.get(name.text.as_str());
+            if self.astray[ix] || ends_there.is_none_or(|&node| self.node(node).pipes.len() != 1) {
+                continue;
+            }
+            let text = format!(
+                "the run `{}` just stops at `{}`, where no other goes on",
+                run.name.text, name.text
+            );
+            let help = format!(
+                "let another run begin with `start {}`, or finish this one with `cap`",
+                name.text
+            );
+            self.remarks
+                .push(Diagnostic::mistake("run-not-finished", name.span, text).help(help));
         }
     }
 

@@ -2,7 +2,7 @@
 //!
 //! The table is part of the program; each row names its standard and how it was come by.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -39,9 +39,34 @@ struct Row {
 #[serde(deny_unknown_fields)]
 struct File {
     assumed: String,
+    assumed_words: String,
     pipe: Vec<Row>,
+    metric: Metric,
     unknown: Unknown,
     dn: HashMap<String, String>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Metric {
+    assumed: String,
+    assumed_words: String,
+    pipe: Vec<MetricRow>,
+}
+
+/// Pipe named by its outside diameter, mm.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct MetricRow {
+    materials: Vec<String>,
+    #[serde(rename = "standard")]
+    _standard: String,
+    sizes: Vec<u16>,
+    wall: Vec<f64>,
+    #[serde(rename = "how")]
+    _how: String,
+    #[serde(rename = "source")]
+    _source: String,
 }
 
 #[derive(Deserialize)]
@@ -52,30 +77,55 @@ struct Unknown {
 
 /// The pipe table.
 pub struct Bores {
-    assumed: String,
+    assumed: Material,
+    assumed_metric: Material,
+    /// What the two are called where they are told to be assumed.
+    words: [(Material, String); 2],
     /// Materials of every row, then those without a row.
     materials: Vec<String>,
-    /// By material's index and eighths of an inch.
-    by_size: HashMap<(usize, u16), Diameters>,
-    dn: HashMap<u16, u16>,
+    by_size: HashMap<(usize, Size), Diameters>,
+    dn: HashMap<u16, Size>,
+    /// Nominal millimetres of metric pipe.
+    metric: HashSet<u16>,
 }
 
 /// A material of the pipe table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Material(usize);
 
-fn eighths(size: &str) -> u16 {
+fn inches(size: &str) -> Size {
     match format!("{size}\"").parse::<Size>() {
-        Ok(Size::Inch { eighths }) => eighths,
+        Ok(size @ Size::Inch { .. }) => size,
         _ => panic!("{size} in the pipe table is not a nominal size in inches"),
     }
+}
+
+/// The index of a material, which is added where it is new.
+fn index(materials: &mut Vec<String>, name: &str) -> usize {
+    let known = materials.iter().position(|known| known == name);
+    known.unwrap_or_else(|| {
+        materials.push(name.to_owned());
+        materials.len() - 1
+    })
 }
 
 impl Bores {
     /// The material taken for drains and vents that name none.
     pub fn assumed(&self) -> Material {
-        self.material(&self.assumed)
-            .expect("the assumed material is in the pipe table")
+        self.assumed
+    }
+    /// The same for jobs of metric pipe.
+    pub fn assumed_metric(&self) -> Material {
+        self.assumed_metric
+    }
+    /// What an assumed material is called in words.
+    pub fn assumed_words(&self, material: Material) -> &str {
+        let found = self.words.iter().find(|(known, _)| *known == material);
+        found.map_or("", |(_, words)| words)
+    }
+    /// Whether a size is one of metric pipe and no metric name of an inch size.
+    pub fn only_metric(&self, size: Size) -> bool {
+        matches!(size, Size::Dn(dn) if self.metric.contains(&dn) && !self.dn.contains_key(&dn))
     }
     /// Every material that may be named.
     pub fn materials(&self) -> impl Iterator<Item = &str> {
@@ -90,59 +140,75 @@ impl Bores {
     }
     /// Diameters of a size in a material, where the table has them.
     pub fn of(&self, material: Material, size: Size) -> Option<Diameters> {
-        let eighths = match size {
-            Size::Inch { eighths } => eighths,
-            Size::Dn(dn) => *self.dn.get(&dn)?,
-        };
-        self.by_size.get(&(material.0, eighths)).copied()
+        let by_size = |size| self.by_size.get(&(material.0, size)).copied();
+        by_size(size).or_else(|| match size {
+            Size::Dn(dn) => by_size(*self.dn.get(&dn)?),
+            Size::Inch { .. } => None,
+        })
     }
 }
 
 /// The pipe table.
 pub fn bores() -> &'static Bores {
     static BORES: LazyLock<Bores> = LazyLock::new(|| {
-        let file: File = toml::from_str(include_str!("../data/bores.toml"))
+        let file = toml::from_str(include_str!("../data/bores.toml"))
             .expect("the pipe table is well formed");
-        let mut materials: Vec<String> = Vec::new();
-        let mut by_size = HashMap::new();
-        for row in &file.pipe {
-            for name in &row.materials {
-                let ix = materials
-                    .iter()
-                    .position(|known| known == name)
-                    .unwrap_or_else(|| {
-                        materials.push(name.clone());
-                        materials.len() - 1
-                    });
-                for (n, size) in row.sizes.iter().enumerate() {
-                    let outside = row.outside[n];
-                    let bore = match (&row.wall, &row.bore) {
-                        (Some(wall), None) => outside - 2.0 * wall[n],
-                        (None, Some(bore)) => bore[n],
-                        _ => panic!("a row of the pipe table gives either walls or bores"),
-                    };
-                    // The first row that has a size is the one meant for the material.
-                    by_size.entry((ix, eighths(size))).or_insert(Diameters {
-                        bore: bore * INCH,
-                        outside: outside * INCH,
-                    });
-                }
-            }
-        }
-        materials.extend(file.unknown.materials);
-        let dn = file
-            .dn
-            .iter()
-            .map(|(dn, inch)| (dn.parse().expect("a DN is a whole number"), eighths(inch)))
-            .collect();
-        Bores {
-            assumed: file.assumed,
-            materials,
-            by_size,
-            dn,
-        }
+        gather(file)
     });
     &BORES
+}
+
+fn gather(file: File) -> Bores {
+    let mut materials: Vec<String> = Vec::new();
+    let mut by_size = HashMap::new();
+    for row in &file.pipe {
+        for name in &row.materials {
+            let ix = index(&mut materials, name);
+            for (n, size) in row.sizes.iter().enumerate() {
+                let outside = row.outside[n];
+                let bore = match (&row.wall, &row.bore) {
+                    (Some(wall), None) => outside - 2.0 * wall[n],
+                    (None, Some(bore)) => bore[n],
+                    _ => panic!("a row of the pipe table gives either walls or bores"),
+                };
+                // The first row that has a size is the one meant for the material.
+                by_size.entry((ix, inches(size))).or_insert(Diameters {
+                    bore: bore * INCH,
+                    outside: outside * INCH,
+                });
+            }
+        }
+    }
+    let mut metric = HashSet::new();
+    for row in &file.metric.pipe {
+        for name in &row.materials {
+            let ix = index(&mut materials, name);
+            for (&dn, wall) in row.sizes.iter().zip(&row.wall) {
+                let outside = f64::from(dn);
+                let bore = outside - 2.0 * wall;
+                by_size.insert((ix, Size::Dn(dn)), Diameters { bore, outside });
+                metric.insert(dn);
+            }
+        }
+    }
+    let mut assumed = |name: &str| Material(index(&mut materials, name));
+    let (inch_pipe, metric_pipe) = (assumed(&file.assumed), assumed(&file.metric.assumed));
+    materials.extend(file.unknown.materials);
+    let dn = file.dn.iter();
+    Bores {
+        assumed: inch_pipe,
+        assumed_metric: metric_pipe,
+        words: [
+            (inch_pipe, file.assumed_words),
+            (metric_pipe, file.metric.assumed_words),
+        ],
+        materials,
+        by_size,
+        dn: dn
+            .map(|(dn, inch)| (dn.parse().expect("a DN is a whole number"), inches(inch)))
+            .collect(),
+        metric,
+    }
 }
 
 #[cfg(test)]
@@ -179,11 +245,40 @@ mod tests {
         assert_eq!(of("abs", Size::Dn(100)).unwrap().outside.round(), 114.0);
     }
 
+    /// Metric pipe is called by its outside diameter: PVC-U of 110 with a wall of 3.2 is 103.6 inside,
+    /// PP of 50 with 1.8 is 46.4. EN 12056-2 asks of DN 100 a bore of 96 and of DN 50 one of 44: both have more.
+    #[test]
+    fn metric_pipe() {
+        for (material, dn, bore, least) in [
+            ("pvc-u", 110, 103.6, 96.0),
+            ("pp", 110, 104.6, 96.0),
+            ("pvc-u", 50, 44.0, 44.0),
+            ("pp", 50, 46.4, 44.0),
+        ] {
+            let found = of(material, Size::Dn(dn)).unwrap();
+            assert_eq!(found.outside, f64::from(dn));
+            assert!((found.bore - bore).abs() < 1e-9, "{material} {dn}");
+            assert!(found.bore > least - 1e-9, "{material} {dn}");
+        }
+    }
+
+    /// Sizes of 90, 110, 125 (as an inch size: 5) and 160 mm; only those that no inch pipe is called by tell of metric pipe.
+    #[test]
+    fn sizes_that_tell_of_metric_pipe() {
+        let table = bores();
+        let only: Vec<u16> = (1..=200)
+            .filter(|&dn| table.only_metric(Size::Dn(dn)))
+            .collect();
+        assert_eq!(only, [90, 110, 160]);
+        assert!(!table.only_metric(inch(4)));
+    }
+
     /// What no row has stays unknown.
     #[test]
     fn nothing_is_interpolated() {
         assert_eq!(of("pex", inch(3)), None);
         assert_eq!(of("pp", inch(3)), None);
+        assert_eq!(of("pvc-u", Size::Dn(100)), None);
         assert_eq!(bores().material("marble"), None);
     }
 
@@ -193,9 +288,15 @@ mod tests {
         let table = bores();
         for name in table.materials() {
             let material = table.material(name).unwrap();
-            let rows: Vec<_> = (1..=80)
-                .filter_map(|e| table.of(material, Size::Inch { eighths: e }))
-                .collect();
+            let inches = (1..=80).map(|eighths| Size::Inch { eighths });
+            let metric = [32, 40, 50, 75, 90, 110, 125, 160].map(Size::Dn);
+            let mut rows: Vec<_> = inches.filter_map(|size| table.of(material, size)).collect();
+            if rows.is_empty() {
+                rows = metric
+                    .iter()
+                    .filter_map(|&size| table.of(material, size))
+                    .collect();
+            }
             assert!(
                 rows.iter().all(|d| d.bore < d.outside && d.bore > 0.0),
                 "{name}"

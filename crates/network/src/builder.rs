@@ -4,34 +4,47 @@
 //! Every run is walked step by step (`steps`); a step that refers to a point not
 //! yet placed puts its run to sleep until another run places it.
 
-use std::collections::{BTreeSet, HashMap, VecDeque};
+use std::collections::{BTreeSet, HashMap, HashSet, VecDeque};
 
 use glam::DVec3;
 use wyeline_job::model::{Job, Name, Reach as Far, Run, Start, StepKind, System};
 use wyeline_job::{Diagnostic, Span};
+use wyeline_units::Size;
 
+use crate::bores::{Material, bores};
 use crate::fixtures::{Placed, place_all};
 use crate::kinds::Trap;
 use crate::model::{FixtureIx, Node, NodeIx, NodeKind, Pipe, RunIx, RunSummary};
 use crate::remarks::Remarks;
 use crate::site::Site;
-use crate::walk::{Stop, Walk};
+use crate::twins::{PortIx, twins};
+use crate::walk::{Here, Stop, Walk};
 
 /// Everything that is known while the network grows.
 pub(crate) struct Builder<'a> {
     pub job: &'a Job,
     pub site: Site<'a>,
     pub remarks: Remarks<'a>,
+    /// Taken for drains and vents that name no material.
+    pub assumed: Material,
     pub nodes: Vec<Node>,
     pub pipes: Vec<Pipe>,
     pub placed: Vec<Placed>,
     pub runs: Vec<RunSummary>,
+    /// Runs that went wrong somewhere: what follows from that is not reported again.
+    pub astray: Vec<bool>,
     /// Fixtures whose trap and arm stand.
     pub arms: Vec<bool>,
+    /// Ports that lie on one spot with an earlier port of that name: the earlier one.
+    twins: HashMap<PortIx, PortIx>,
     pub tags: HashMap<&'a str, u32>,
     /// The run that names each point.
     pub declared: HashMap<&'a str, usize>,
     pub points: HashMap<&'a str, NodeIx>,
+    /// Branches laid, from node to node: the size they are told with, and where they end.
+    pub branches: HashMap<(System, NodeIx, NodeIx), (Option<Size>, Here)>,
+    /// Ends of drains named in other runs: where those go on.
+    pub joined: HashSet<&'a str>,
     waiting: HashMap<&'a str, Vec<usize>>,
     woken: VecDeque<usize>,
     /// Nodes that turned out to be another one.
@@ -51,7 +64,8 @@ impl<'a> Builder<'a> {
     pub fn new(job: &'a Job, text: &'a str) -> Self {
         let mut remarks = Remarks::new(text, job.units);
         let site = Site::new(job, &mut remarks);
-        let placed = place_all(job, &site, &mut remarks);
+        let mut placed = place_all(job, &site, &mut remarks);
+        let twins = twins(&mut placed);
         let mut declared = HashMap::new();
         for (run, told) in job.runs.iter().enumerate() {
             for step in &told.steps {
@@ -75,14 +89,19 @@ impl<'a> Builder<'a> {
             job,
             site,
             remarks,
+            assumed: assumed(job),
             nodes: Vec::new(),
             pipes: Vec::new(),
             arms: vec![false; placed.len()],
             placed,
+            twins,
+            astray: vec![false; job.runs.len()],
             runs,
             tags,
             declared,
             points: HashMap::new(),
+            branches: HashMap::new(),
+            joined: joined_by_drains(job),
             waiting: HashMap::new(),
             woken: VecDeque::new(),
             merged: HashMap::new(),
@@ -91,8 +110,10 @@ impl<'a> Builder<'a> {
 
     /// Walks every run to its end.
     pub fn walk_all(&mut self) {
-        let job = self.job;
-        let mut walks: Vec<Walk<'a>> = (0..job.runs.len()).map(|run| Walk::new(run, job)).collect();
+        let (job, assumed) = (self.job, self.assumed);
+        let mut walks: Vec<Walk<'a>> = (0..job.runs.len())
+            .map(|run| Walk::new(run, job, assumed))
+            .collect();
         let mut asleep: BTreeSet<usize> = BTreeSet::new();
         self.woken = (0..walks.len()).collect();
         loop {
@@ -272,6 +293,11 @@ impl<'a> Builder<'a> {
         if let Some(node) = told.node {
             return self.alive(node);
         }
+        if let Some(&(first, same)) = self.twins.get(&(fixture, port)) {
+            let node = self.node_of(Found::Port(first, same));
+            self.placed[fixture as usize].fixture.ports[port].node = Some(node);
+            return node;
+        }
         let equipment = one.kind.trap == Trap::None;
         let kind = match told.name.as_str() {
             "tee" => NodeKind::ArmEnd,
@@ -302,6 +328,39 @@ impl<'a> Builder<'a> {
         self.nodes[node.0 as usize].fixture = Some(FixtureIx(fixture));
         self.placed[fixture as usize].fixture.ports[port].node = Some(node);
         node
+    }
+}
+
+/// Points that drains end at by `join`.
+fn joined_by_drains(job: &Job) -> HashSet<&str> {
+    let drains = job.runs.iter().filter(|run| run.system.drains());
+    drains
+        .filter_map(|run| match &run.steps.last()?.kind {
+            StepKind::Join(point) if point.port.is_none() => Some(point.name.text.as_str()),
+            _ => None,
+        })
+        .collect()
+}
+
+/// The material taken where a job names none: metric pipe where a metric job has sizes that are only in that.
+fn assumed(job: &Job) -> Material {
+    let table = bores();
+    let mut steps = job.runs.iter().flat_map(|run| &run.steps);
+    let metric = job.units.is_metric()
+        && steps.any(|step| match step.kind {
+            StepKind::Size { size, .. }
+            | StepKind::Catch {
+                size: Some(size), ..
+            }
+            | StepKind::End {
+                size: Some(size), ..
+            } => table.only_metric(size),
+            _ => false,
+        });
+    if metric {
+        table.assumed_metric()
+    } else {
+        table.assumed()
     }
 }
 

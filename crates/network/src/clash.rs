@@ -146,7 +146,7 @@ fn nominal_mm(size: Size) -> f64 {
     }
 }
 
-fn way_word(way: DVec3) -> &'static str {
+pub(crate) fn way_word(way: DVec3) -> &'static str {
     if way.z.abs() > 0.5 {
         return if way.z > 0.0 { "up" } else { "down" };
     }

@@ -1,9 +1,11 @@
 //! The network as JSON, for other programs and for reading closely.
 
 use serde_json::{Value, json};
-use wyeline_job::model::Compass;
+use wyeline_job::model::{Bound, Compass};
 
-use crate::model::{DoubtKind, Lie, Network, Node, NodeKind, Pipe};
+use crate::arms::TrapArm;
+use crate::junction::{Meeting, Openings};
+use crate::model::{DoubtKind, Lie, Limit, Network, Node, NodeIx, NodeKind, Pipe, PipeIx};
 
 /// Millimetres to a nanometre; also turns -0 into 0.
 fn mm(value: f64) -> f64 {
@@ -51,7 +53,7 @@ fn compass(way: Compass) -> &'static str {
     }
 }
 
-fn node(network: &Network, node: &Node) -> Value {
+fn node(network: &Network, ix: usize, node: &Node) -> Value {
     let mut out = json!({
         "id": node.id,
         "x": mm(node.at.x),
@@ -75,6 +77,16 @@ fn node(network: &Network, node: &Node) -> Value {
             "length": device.length_mm.map(mm),
         });
     }
+    let ix = NodeIx(ix as u32);
+    let many = |meeting: &Meeting| meeting.openings() > Openings::Single;
+    if let Some(meeting) = network.meeting(ix).filter(many) {
+        out["junction"] = json!(meeting.openings().word());
+        out["branches"] = ids(network, &meeting.branches);
+    }
+    let systems = network.systems_at(ix);
+    if systems.len() > 1 {
+        out["systems"] = systems.iter().map(|system| system.word()).collect();
+    }
     if let NodeKind::Continues { to, load } = &node.kind {
         out["to"] = json!(to);
         out["load"] = json!(load);
@@ -83,6 +95,39 @@ fn node(network: &Network, node: &Node) -> Value {
         out["note"] = json!(note);
     }
     out
+}
+
+fn ids(network: &Network, pipes: &[PipeIx]) -> Value {
+    pipes
+        .iter()
+        .map(|&pipe| network.pipe(pipe).id.as_str())
+        .collect()
+}
+
+/// How a fixture is drained and vented, added to what is told of it.
+fn arm(network: &Network, arm: &TrapArm, out: &mut Value) {
+    let id = |node: NodeIx| network.node(node).id.as_str();
+    out["trap"] = json!(id(arm.trap));
+    out["arm"] = ids(network, &arm.pipes);
+    out["joins"] = json!(id(arm.joins));
+    out["vent"] = arm.vent.map_or(Value::Null, |vent| {
+        json!({ "at": id(vent.at), "from": id(vent.from), "pipe": network.pipe(vent.pipe).id })
+    });
+}
+
+fn bound(bound: Bound) -> &'static str {
+    match bound {
+        Bound::Exactly => "exactly",
+        Bound::AtOrBelow => "at-or-below",
+        Bound::AtOrAbove => "at-or-above",
+    }
+}
+
+fn limit(limit: Limit) -> &'static str {
+    match limit {
+        Limit::Steepest => "steepest",
+        Limit::Flattest => "flattest",
+    }
 }
 
 fn pipe(network: &Network, pipe: &Pipe) -> Value {
@@ -135,13 +180,18 @@ fn pipe(network: &Network, pipe: &Pipe) -> Value {
 /// * `datum`: what to add to heights to give the benchmark's, or null
 /// * `levels`: `name`, `floor`, `ceiling`, `underside`
 /// * `nodes`: `id`, `x`, `y`, `z`, `z_drawn`, `kind`, `system`, `line`, and where they apply
-///   `fixture`, `name`, `device`, `to`, `load`, `note`
+///   `fixture`, `name`, `device`, `to`, `load`, `note`; where four or more pipes meet `junction` (`double`,
+///   `triple`, `quadruple`) and `branches` (ids of the pipes that are not its barrel); where pipes of more than
+///   one system meet `systems`
 /// * `pipes`: `id`, `system`, `run`, `from` and `to` (node ids, the way it flows), `lie`, `length` (as drawn),
 ///   `fall`, `line`, and where known `size`, `material`, `slope`, `slope_assumed`, `bore`, `outside`,
 ///   `invert_from`, `invert_to`, `arm`, `existing`, `unverified`
-/// * `fixtures`: `tag`, `kind`, `level`, `x`, `y`, `z`, `faces`, `line`, `ports` (`name`, `x`, `y`, `z`, `node` or null)
+/// * `fixtures`: `tag`, `kind`, `level`, `x`, `y`, `z`, `faces`, `line`, `ports` (`name`, `x`, `y`, `z`, `node` or null);
+///   where a drain reaches their trap `trap` (a node), `arm` (ids of the pipes from there to `joins`, the node where another
+///   pipe meets them) and `vent` (`at` and `from`, nodes, and `pipe`, as in [`crate::arms::VentTaken`]; or null)
 /// * `runs`: `name`, `system`, `pipes` (ids, in the order told), `developed`, `rise`, `fall`,
-///   `fits` (`node`, `wanted`, `got`, `run`, `available`)
+///   `fits` (`node`, `bound`, `wanted`, `got`, `spare`, `run`, `available`, and `limit`: whether that is the
+///   `steepest` or the `flattest` slope that fits, or null)
 /// * `doubts`: `text`, `why` (`assumed`, `unverified`, `unknown`), `line`
 pub fn to_json(network: &Network) -> Value {
     let levels: Vec<Value> = network
@@ -156,7 +206,7 @@ pub fn to_json(network: &Network) -> Value {
             })
         })
         .collect();
-    let fixtures: Vec<Value> = network
+    let mut fixtures: Vec<Value> = network
         .fixtures
         .iter()
         .map(|fixture| {
@@ -186,6 +236,9 @@ pub fn to_json(network: &Network) -> Value {
             })
         })
         .collect();
+    for found in network.trap_arms() {
+        arm(network, &found, &mut fixtures[found.fixture.0 as usize]);
+    }
     let runs: Vec<Value> = network
         .runs
         .iter()
@@ -196,10 +249,13 @@ pub fn to_json(network: &Network) -> Value {
                 .map(|fit| {
                     json!({
                         "node": network.node(fit.node).id,
+                        "bound": bound(fit.bound),
                         "wanted": mm(fit.wanted_mm),
                         "got": mm(fit.got_mm),
+                        "spare": mm(fit.spare_mm()),
                         "run": mm(fit.run_mm),
                         "available": fit.available,
+                        "limit": fit.limit.map(limit),
                     })
                 })
                 .collect();
@@ -230,7 +286,7 @@ pub fn to_json(network: &Network) -> Value {
         "unit": "mm",
         "datum": network.datum_mm.map(mm),
         "levels": levels,
-        "nodes": network.nodes.iter().map(|one| node(network, one)).collect::<Vec<_>>(),
+        "nodes": network.nodes.iter().enumerate().map(|(ix, one)| node(network, ix, one)).collect::<Vec<_>>(),
         "pipes": network.pipes.iter().map(|one| pipe(network, one)).collect::<Vec<_>>(),
         "fixtures": fixtures,
         "runs": runs,

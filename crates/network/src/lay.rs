@@ -4,13 +4,11 @@
 //! end at their true height in both; what is tilted keeps the rise it is told with.
 
 use glam::DVec2;
-use wyeline_job::model::System;
 use wyeline_job::{Diagnostic, Span};
-use wyeline_units::UnitSystem;
+use wyeline_units::{Size, UnitSystem};
 
 use crate::builder::{Builder, Found, run_ix};
-use crate::kinds::Trap;
-use crate::model::{FixtureIx, Lie, NodeIx, NodeKind, Pipe, PipeIx};
+use crate::model::{Lie, NodeIx, NodeKind, Pipe, PipeIx};
 use crate::practice::practice;
 use crate::remarks::NOTHING;
 use crate::walk::{Here, Pen, Walk};
@@ -21,6 +19,8 @@ pub(crate) struct Leg {
     pub plan: DVec2,
     /// Rise as told, besides any slope.
     pub rise: f64,
+    /// Level length on which it has the pipe's slope besides, mm.
+    pub sloped: f64,
     pub form: Form,
 }
 
@@ -40,6 +40,7 @@ impl Leg {
         Self {
             plan,
             rise: 0.0,
+            sloped: plan.length(),
             form: Form::Level,
         }
     }
@@ -47,19 +48,22 @@ impl Leg {
         Self {
             plan: DVec2::ZERO,
             rise,
+            sloped: 0.0,
             form: Form::Vertical,
         }
     }
     /// Tilted, or level or plumb where it comes to that.
     pub fn tilted(plan: DVec2, rise: f64) -> Self {
-        let form = if rise.abs() < NOTHING {
-            Form::Level
-        } else if plan.length() < NOTHING {
-            Form::Vertical
-        } else {
-            Form::Tilted
-        };
-        Self { plan, rise, form }
+        if rise.abs() < NOTHING {
+            return Self::level(plan);
+        }
+        let (sloped, plumb) = (0.0, plan.length() < NOTHING);
+        Self {
+            plan,
+            rise,
+            sloped,
+            form: if plumb { Form::Vertical } else { Form::Tilted },
+        }
     }
     /// True length without fall, mm.
     pub fn length(&self) -> f64 {
@@ -73,6 +77,7 @@ impl Leg {
             Self {
                 plan: self.plan * share,
                 rise: self.rise * share,
+                sloped: self.sloped * share,
                 ..*self
             }
         }
@@ -121,12 +126,7 @@ impl<'a> Builder<'a> {
         to: Option<NodeIx>,
         tag: Tag,
     ) -> Here {
-        let run = leg.plan.length();
-        let climb = if leg.form == Form::Level {
-            run * pen.ratio()
-        } else {
-            0.0
-        };
+        let climb = leg.sloped * walk.climb(pen);
         let mut end = *here;
         end.at = (here.plan() + leg.plan).extend(here.at.z + leg.rise + climb);
         end.z_drawn = if leg.form == Form::Vertical {
@@ -135,10 +135,8 @@ impl<'a> Builder<'a> {
             here.z_drawn + leg.rise
         };
         end.climbed += climb;
+        end.fixed.1 += leg.sloped;
         end.fixed.2 += leg.rise;
-        if leg.form == Form::Level {
-            end.fixed.1 += run;
-        }
         walk.highest = walk.highest.max(end.climbed);
         end.node = match to {
             Some(node) => self.alive(node),
@@ -159,7 +157,8 @@ impl<'a> Builder<'a> {
         walk.meet_doubts(pen, leg.form == Form::Level, tag.span);
         let drains = walk.system.drains();
         let (low, high) = (here.at.z, end.at.z);
-        let (from, to) = if drains {
+        let against = drains || walk.from_air;
+        let (from, to) = if against {
             (end.node, here.node)
         } else {
             (here.node, end.node)
@@ -186,7 +185,7 @@ impl<'a> Builder<'a> {
             material: pen.material.map(|(name, _)| name.to_owned()),
             lie: leg.lie(),
             slope,
-            fall_mm: if drains { high - low } else { low - high },
+            fall_mm: if against { high - low } else { low - high },
             invert_from: invert(high),
             invert_to: invert(low),
             arm: tag.arm,
@@ -213,10 +212,14 @@ impl<'a> Builder<'a> {
         let to = self.place_of(reach.target);
         let target = self.node_of(reach.target);
         let to_drawn = self.node(target).z_drawn;
+        let way = (walk.system, self.alive(here.node), target);
+        if let Some(&(size, end)) = self.branches.get(&way) {
+            return self.shared(walk, end, size, pen, reach);
+        }
         let legs = self.level_legs(&here, to.truncate() - here.plan(), reach);
         let branch = walk.branch(reach.label);
         let level: f64 = legs.iter().map(|leg| leg.length()).sum();
-        let mut rise = to.z - here.at.z - level * pen.ratio();
+        let mut rise = to.z - here.at.z - level * walk.climb(pen);
         if rise.abs() < NOTHING {
             rise = 0.0;
         }
@@ -278,7 +281,33 @@ impl<'a> Builder<'a> {
         if let Found::Port(fixture, port) = reach.target {
             self.build_arm(walk, fixture, port, pen, reach.span);
         }
+        if count > 0 {
+            self.branches.insert(way, (pen.size, at));
+        }
         at
+    }
+
+    /// Reaches a port whose point a branch from here has reached before: the branch serves both.
+    fn shared(
+        &mut self,
+        walk: &mut Walk<'a>,
+        end: Here,
+        size: Option<Size>,
+        pen: &Pen<'a>,
+        reach: &Reach<'a>,
+    ) -> Here {
+        if let (Some(before), Some(now)) = (size, pen.size)
+            && before != now
+        {
+            let text = format!("this pipe is told as {before} already, and here as {now}");
+            let help = "bring the run itself to the tee, and catch both from there";
+            self.remarks
+                .push(Diagnostic::mistake("two-sizes", reach.span, text).help(help));
+        }
+        if let Found::Port(fixture, port) = reach.target {
+            self.build_arm(walk, fixture, port, pen, reach.span);
+        }
+        end
     }
 
     /// The level legs of a reach, those without length left out.
@@ -344,106 +373,6 @@ impl<'a> Builder<'a> {
         let text = format!("the drain arrives {} above {what}", self.remarks.show(by));
         self.remarks
             .push(Diagnostic::mistake("drain-above-port", reach.span, text).help(help));
-    }
-
-    /// The fixture, where a drain reaches the outlet of one with its trap right below.
-    fn trap_below(&self, system: System, target: Found) -> Option<u32> {
-        let Found::Port(fixture, port) = target else {
-            return None;
-        };
-        let one = &self.placed[fixture as usize];
-        let fits = system.drains()
-            && one.kind.trap == Trap::Below
-            && one.fixture.ports[port].name == "drain";
-        fits.then_some(fixture)
-    }
-
-    /// Whether the end of a run is a plain point that a trap may take.
-    fn may_be_trap(&self, node: NodeIx) -> bool {
-        let node = self.node(node);
-        node.kind == NodeKind::Turn && node.pipes.len() == 1
-    }
-
-    fn make_trap(&mut self, node: NodeIx, fixture: u32) {
-        let node = self.node_mut(node);
-        node.kind = NodeKind::Trap;
-        node.fixture = Some(FixtureIx(fixture));
-        self.arms[fixture as usize] = true;
-    }
-
-    /// Trap and arm of a fixture whose tee a drain has reached, once.
-    pub fn build_arm(
-        &mut self,
-        walk: &mut Walk<'a>,
-        fixture: u32,
-        port: usize,
-        pen: &Pen<'a>,
-        span: Span,
-    ) {
-        let one = &self.placed[fixture as usize];
-        let tee_reached = one.kind.trap == Trap::Arm && one.fixture.ports[port].name == "tee";
-        if !tee_reached
-            || !walk.system.drains()
-            || std::mem::replace(&mut self.arms[fixture as usize], true)
-        {
-            return;
-        }
-        let Some(outlet) = one
-            .fixture
-            .ports
-            .iter()
-            .position(|port| port.name == "drain")
-        else {
-            return;
-        };
-        let tag = one.fixture.tag.clone();
-        let (tee, outlet) = (Found::Port(fixture, port), Found::Port(fixture, outlet));
-        let (tee_at, outlet_at) = (self.place_of(tee), self.place_of(outlet));
-        let tee = self.node_of(tee);
-        let outlet = self.node_of(outlet);
-        let mut at = Here {
-            node: tee,
-            at: tee_at,
-            z_drawn: tee_at.z,
-            heading: None,
-            climbed: 0.0,
-            fixed: (tee_at.z, 0.0, 0.0),
-        };
-        let highest = walk.highest;
-        let plan = (outlet_at - tee_at).truncate();
-        if plan.length() > NOTHING {
-            let arm = Tag {
-                pipe: format!("{tag}/arm/1"),
-                node: format!("{tag}.trap"),
-                span,
-                arm: true,
-            };
-            at = self.lay(walk, &at, Leg::level(plan), pen, None, arm);
-            self.make_trap(at.node, fixture);
-        }
-        let rise = outlet_at.z - at.at.z;
-        if rise < -NOTHING {
-            let text = format!(
-                "the trap of {tag} lies {} above its outlet",
-                self.remarks.show(-rise)
-            );
-            let span = self.placed[fixture as usize].fixture.span;
-            self.remarks
-                .push(Diagnostic::mistake("tee-above-outlet", span, text).help("lower the tee"));
-        }
-        if rise.abs() > NOTHING {
-            let drop = Tag {
-                pipe: format!("{tag}/arm/2"),
-                node: String::new(),
-                span,
-                arm: true,
-            };
-            self.lay(walk, &at, Leg::vertical(rise), pen, Some(outlet), drop);
-        } else {
-            self.merge(at.node, outlet);
-        }
-        // The arm's own fall is no part of what the run climbs.
-        walk.highest = highest;
     }
 
     /// The name of a walk's run.

@@ -5,11 +5,14 @@
 //! Knows no code of practice and no paper. Start at [`build`].
 
 mod after;
+pub mod arms;
+mod arrive;
 pub mod bores;
 mod builder;
 mod clash;
 mod fixtures;
 mod json;
+pub mod junction;
 pub mod kinds;
 mod lay;
 pub mod model;
@@ -20,6 +23,8 @@ mod remarks;
 mod report;
 mod site;
 mod steps;
+mod traps;
+mod twins;
 mod walk;
 mod walls;
 

@@ -6,7 +6,7 @@
 
 use glam::DVec3;
 use wyeline_job::Span;
-use wyeline_job::model::{BodyKind, Compass, DeviceKind, OpeningKind, System, TitleData};
+use wyeline_job::model::{BodyKind, Bound, Compass, DeviceKind, OpeningKind, System, TitleData};
 use wyeline_units::{Size, Slope, UnitSystem};
 
 /// Index of a node in [`Network::nodes`].
@@ -225,7 +225,7 @@ pub struct RunSummary {
     pub span: Span,
 }
 
-/// A level stretch whose two ends are both fixed.
+/// A level stretch whose far end has to lie at a height, or on one side of it.
 #[derive(Clone, Debug)]
 pub struct Fit {
     /// The node that has to lie at the height.
@@ -234,12 +234,39 @@ pub struct Fit {
     pub wanted_mm: f64,
     /// The height the slopes give (centre line, mm).
     pub got_mm: f64,
+    /// Whether it has to lie there, or there at most or at least.
+    pub bound: Bound,
     /// Level length from the last fixed height, mm.
     pub run_mm: f64,
-    /// Slope that would meet both ends (fall per run; negative: uphill).
+    /// Slope that would meet both ends (fall per run; negative: uphill; 0 where no level length leads there).
     pub available: f64,
+    /// For a bound: whether that is the steepest or the flattest slope that still fits.
+    pub limit: Option<Limit>,
     /// Where it is said.
     pub span: Span,
+}
+
+/// Which end of the slopes that fit a bound sets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limit {
+    /// A steeper slope does not fit.
+    Steepest,
+    /// A flatter slope does not fit.
+    Flattest,
+}
+
+impl Fit {
+    /// Room left before the height asked for, mm; below 0 the point misses it by as much.
+    ///
+    /// At a height told exactly there is never room: 0 or below.
+    pub fn spare_mm(&self) -> f64 {
+        let miss = self.got_mm - self.wanted_mm;
+        match self.bound {
+            Bound::Exactly => -miss.abs(),
+            Bound::AtOrBelow => -miss,
+            Bound::AtOrAbove => miss,
+        }
+    }
 }
 
 /// A storey.
@@ -427,6 +454,15 @@ impl Network {
     /// The pipe.
     pub fn pipe(&self, ix: PipeIx) -> &Pipe {
         &self.pipes[ix.0 as usize]
+    }
+    /// The systems whose pipes meet at a node, each once, in the order they are listed: more than one
+    /// where a drain goes on as its vent.
+    pub fn systems_at(&self, ix: NodeIx) -> Vec<System> {
+        let here = |system: &System| {
+            let mut pipes = self.node(ix).pipes.iter();
+            pipes.any(|&pipe| self.pipe(pipe).system == *system)
+        };
+        System::ALL.into_iter().filter(here).collect()
     }
     /// Both ends of a pipe as drawn, mm, upstream first.
     pub fn drawn(&self, pipe: &Pipe) -> (DVec3, DVec3) {

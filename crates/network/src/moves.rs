@@ -8,7 +8,7 @@ use wyeline_job::{Diagnostic, Span};
 use wyeline_units::Len;
 
 use crate::builder::Builder;
-use crate::lay::{Leg, Tag};
+use crate::lay::{Form, Leg, Tag};
 use crate::model::NodeKind;
 use crate::practice::practice;
 use crate::remarks::NOTHING;
@@ -262,13 +262,19 @@ impl<'a> Builder<'a> {
             return Err(Stop::Mistake);
         }
         let set = first + second;
-        let travel = set + heading * (set.length() / angle.tan());
+        let run = set.length() / angle.tan();
+        let travel = set + heading * run;
         self.no_fall(walk, travel.z, span);
         let turned = Here {
             heading: Some(heading),
             ..here
         };
-        self.advance(walk, turned, Leg::tilted(travel.truncate(), travel.z), span);
+        let mut leg = Leg::tilted(travel.truncate(), travel.z);
+        // Set and roll are square to the pipe, whose own slope goes on along the run of the offset.
+        if leg.form == Form::Tilted && heading.z == 0.0 {
+            leg.sloped = run;
+        }
+        self.advance(walk, turned, leg, span);
         Ok(())
     }
 

@@ -1,6 +1,6 @@
 //! Finds what steps refer to - fixtures, ports, points - and whether systems may meet there.
 
-use wyeline_job::model::{DeviceKind, Name, PointRef, PortRef, StepKind, System};
+use wyeline_job::model::{DeviceKind, Name, PointRef, PortRef, Run, Start, Step, StepKind, System};
 use wyeline_job::{Diagnostic, Span};
 
 use crate::builder::{Builder, Found};
@@ -118,6 +118,49 @@ impl<'a> Builder<'a> {
         Err(Stop::Mistake)
     }
 
+    /// Whether a vent begins or ends at a point: there a drain may go on as that vent.
+    pub fn ends_vent(&self, point: &PointRef, found: Found) -> bool {
+        let Found::Node(node) = found else {
+            return false;
+        };
+        let Some(&run) = self.declared.get(point.name.text.as_str()) else {
+            return false;
+        };
+        let run = &self.job.runs[run];
+        let begins = matches!(run.steps.first(), Some(step) if matches!(step.kind, StepKind::Start(Start::At { .. })))
+            && names(run.steps.iter().skip(1), &point.name.text);
+        run.system == System::Vent
+            && self.node(node).system == System::Vent
+            && (begins || names(last_steps(run), &point.name.text))
+    }
+
+    /// Whether a vent is told from the open air, or from another vent, down to the drain it takes its air to.
+    pub fn told_from_air(&self, run: &Run) -> bool {
+        let (Some(first), Some(last)) = (run.steps.first(), run.steps.last()) else {
+            return false;
+        };
+        if run.system != System::Vent {
+            return false;
+        }
+        let drains = |point: &PointRef| match (&point.port, self.declared.get(&*point.name.text)) {
+            (None, Some(&run)) => self.job.runs[run].system.drains(),
+            // A fixture: its tee or its drain, unless a port for the vent itself is named.
+            (port, _) => port.as_ref().is_none_or(|port| port.text != "vent"),
+        };
+        let from_drain = match &first.kind {
+            StepKind::Start(Start::From(point)) => drains(point),
+            _ => false,
+        };
+        let to_drain = match &last.kind {
+            StepKind::Join(point) => drains(point),
+            StepKind::End { .. } => true,
+            _ => last_steps(run).any(|step| {
+                matches!(&step.kind, StepKind::Point(name) if self.joined.contains(&*name.text))
+            }),
+        };
+        to_drain && !from_drain
+    }
+
     /// Whether a run of a system may begin or end there; a mistake where not.
     pub fn check_system(
         &mut self,
@@ -164,6 +207,23 @@ impl<'a> Builder<'a> {
         );
         Err(Stop::Mistake)
     }
+}
+
+/// The steps after the last move of a run, from its end.
+fn last_steps(run: &Run) -> impl Iterator<Item = &Step> {
+    let cap = run
+        .steps
+        .iter()
+        .rev()
+        .skip_while(|step| step.kind == StepKind::Cap);
+    cap.take_while(|step| !step.kind.leads_on())
+}
+
+/// Whether one of the steps up to the next move names a point so.
+fn names<'s>(steps: impl Iterator<Item = &'s Step>, name: &str) -> bool {
+    steps
+        .take_while(|step| !step.kind.leads_on())
+        .any(|step| matches!(&step.kind, StepKind::Point(point) if point.text == name))
 }
 
 /// Whether a run of a system may reach a port of that name.

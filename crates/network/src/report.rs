@@ -2,7 +2,10 @@
 
 use std::fmt::Write as _;
 
-use crate::model::{DoubtKind, Network, NodeIx, NodeKind, Pipe, RunSummary};
+use wyeline_job::model::System;
+
+use crate::junction::Openings;
+use crate::model::{DoubtKind, Limit, Network, NodeIx, NodeKind, Pipe, RunSummary};
 use crate::remarks::show;
 
 /// Rows with their columns lined up.
@@ -93,19 +96,96 @@ fn write_run(network: &Network, run: &RunSummary, out: &mut String) {
     }
     table.write(out);
     for fit in &run.fits {
-        let miss = fit.got_mm - fit.wanted_mm;
-        let verdict = if miss.abs() < 0.5 {
-            "fits".to_owned()
+        let spare = fit.spare_mm();
+        let verdict = if spare < -0.5 {
+            format!("misses by {}", show(-spare, units))
+        } else if fit.limit.is_some() {
+            format!("fits with {} to spare", show(spare.max(0.0), units))
         } else {
-            format!("misses by {}", show(miss.abs(), units))
+            "fits".to_owned()
         };
-        let _ = writeln!(
-            out,
-            "  {}: {verdict}; room for {} over {}",
-            point(network, fit.node),
-            crate::lay::show_ratio(fit.available, units),
-            show(fit.run_mm, units),
-        );
+        let _ = write!(out, "  {}: {verdict}", point(network, fit.node));
+        let most = match fit.limit {
+            None => "room for",
+            Some(Limit::Steepest) => "at most",
+            Some(Limit::Flattest) => "at least",
+        };
+        if fit.limit.is_some() && fit.available <= 0.0 {
+            out.push('\n');
+        } else {
+            let ratio = crate::lay::show_ratio(fit.available, units);
+            let _ = writeln!(out, "; {most} {ratio} over {}", show(fit.run_mm, units));
+        }
+    }
+}
+
+/// Where four or more pipes meet, and where a drain goes on as its vent.
+fn write_meetings(network: &Network, out: &mut String) {
+    let (mut meetings, mut changes) = (Table::default(), Table::default());
+    for (ix, node) in network.nodes.iter().enumerate() {
+        let ix = NodeIx(ix as u32);
+        let line = format!("line {}", node.line);
+        let meeting = network.meeting(ix);
+        if let Some(meeting) = meeting.filter(|meeting| meeting.openings() > Openings::Single) {
+            let branches: Vec<&str> = meeting
+                .branches
+                .iter()
+                .map(|&pipe| network.pipe(pipe).id.as_str())
+                .collect();
+            meetings.row([
+                line,
+                point(network, ix),
+                meeting.openings().to_string(),
+                branches.join(", "),
+            ]);
+        } else if let &[a, b] = node.pipes.as_slice() {
+            let (a, b) = (network.pipe(a).system, network.pipe(b).system);
+            let drain = if a.drains() { a } else { b };
+            if drain.drains() && [a, b].contains(&System::Vent) {
+                let words = format!("{} goes on as vent", drain.word());
+                changes.row([line, point(network, ix), words]);
+            }
+        }
+    }
+    for (heading, table) in [
+        ("double junctions and larger, with their branches", meetings),
+        ("stacks that go on as their vent", changes),
+    ] {
+        if !table.rows.is_empty() {
+            let _ = writeln!(out, "\n{heading}");
+            table.write(out);
+        }
+    }
+}
+
+/// How each fixture is drained and vented.
+fn write_arms(network: &Network, out: &mut String) {
+    let mut table = Table::default();
+    for arm in network.trap_arms() {
+        let length: f64 = arm
+            .pipes
+            .iter()
+            .map(|&pipe| network.length_mm(network.pipe(pipe)))
+            .sum();
+        let vent = match arm.vent {
+            None => "no vent".to_owned(),
+            Some(vent) if vent.at == vent.from => format!("vent at {}", point(network, vent.at)),
+            Some(vent) => format!(
+                "vent from {} by way of {}",
+                point(network, vent.from),
+                point(network, vent.at)
+            ),
+        };
+        table.row([
+            network.fixtures[arm.fixture.0 as usize].tag.clone(),
+            show(length, network.units),
+            format!("to {}", point(network, arm.joins)),
+            vent,
+        ]);
+    }
+    if !table.rows.is_empty() {
+        out.push_str("\nfixture drains, from the trap to where another pipe meets them\n");
+        table.write(out);
     }
 }
 
@@ -152,6 +232,8 @@ pub fn report(network: &Network) -> String {
         out.push_str("\npoints (east,north and height of the centre)\n");
         named.write(&mut out);
     }
+    write_meetings(network, &mut out);
+    write_arms(network, &mut out);
     let loose = network
         .nodes
         .iter()

@@ -5,7 +5,7 @@
 
 use glam::DVec2;
 use wyeline_job::model::{
-    Coord, Height, Name, PipePart, Reach as Far, Rise, Run, Start, Step, StepKind, System,
+    Coord, Height, Name, PipePart, Reach as Far, Rise, Run, Start, Step, StepKind,
 };
 use wyeline_job::{Diagnostic, Span};
 use wyeline_units::{Len, Slope};
@@ -13,8 +13,8 @@ use wyeline_units::{Len, Slope};
 use crate::bores::{Diameters, bores};
 use crate::builder::{Builder, Found};
 use crate::kinds::Trap;
-use crate::lay::{Reach, show_ratio};
-use crate::model::{Device, DoubtKind, FallSlope, Fit, NodeKind};
+use crate::lay::Reach;
+use crate::model::{Device, DoubtKind, FallSlope, NodeKind};
 use crate::remarks::NOTHING;
 use crate::site::Storey;
 use crate::walk::{Ahead, Here, Stop, Walk};
@@ -109,7 +109,7 @@ impl<'a> Builder<'a> {
             StepKind::Join(point) => {
                 let found = self.find_point(point, walk.system)?;
                 // A stack may go on as its own vent, which begins where the drain ends.
-                if !self.begins_vent(found) {
+                if !self.ends_vent(point, found) {
                     self.check_system(walk.system, found, step.span)?;
                 }
                 self.finish_at(walk, here, found, &point.name.text, step.span);
@@ -145,7 +145,7 @@ impl<'a> Builder<'a> {
                 };
                 self.device(walk, here, device, step.span)
             }
-            StepKind::Arrives(height) => self.arrives(walk, here, height),
+            StepKind::Arrives { bound, height } => self.arrives(walk, here, *bound, height),
             StepKind::Note(text) => {
                 let note = &mut self.node_mut(here.node).note;
                 *note = Some(match note.take() {
@@ -192,6 +192,7 @@ impl<'a> Builder<'a> {
         start: &'a Start,
         span: Span,
     ) -> Result<(), Stop<'a>> {
+        walk.from_air = self.told_from_air(run);
         let (node, at, z_drawn) = match start {
             Start::At { at, height } => {
                 // Walls named by their side are those of the storey the height lies in.
@@ -203,7 +204,14 @@ impl<'a> Builder<'a> {
                 let diameters = walk.pen_ahead(run).diameters;
                 let z = self.height(walk, height, plan, diameters)?;
                 let id = format!("{}:0", run.name.text);
-                let node = self.add_node(id, plan.extend(z), z, NodeKind::Start, walk.system, span);
+                let roof = self.site.building.roof_at(plan.x, plan.y);
+                let open = walk.from_air && roof.is_some_and(|roof| z >= roof);
+                let kind = if open {
+                    NodeKind::RoofEnd
+                } else {
+                    NodeKind::Start
+                };
+                let node = self.add_node(id, plan.extend(z), z, kind, walk.system, span);
                 (node, plan.extend(z), z)
             }
             Start::From(point) => {
@@ -342,14 +350,6 @@ impl<'a> Builder<'a> {
         Found::Port(fixture, tee)
     }
 
-    /// Whether what was found is the point in space where a vent begins.
-    fn begins_vent(&self, found: Found) -> bool {
-        matches!(found, Found::Node(node) if {
-            let node = self.node(node);
-            node.kind == NodeKind::Start && node.system == System::Vent
-        })
-    }
-
     fn finish_at(
         &mut self,
         walk: &mut Walk<'a>,
@@ -366,10 +366,12 @@ impl<'a> Builder<'a> {
             span,
             last: true,
         };
+        // A run that starts on the very spot has only the trap and arm to build.
+        let on_the_spot = walk.moves == 0 && self.place_of(target).distance(here.at) < NOTHING;
         let end = self.reach(walk, here, &pen, &reach);
         walk.here = Some(end);
         let start = walk.start.map(|start| self.alive(start));
-        if start == Some(self.alive(end.node)) {
+        if !on_the_spot && start == Some(self.alive(end.node)) {
             let text = "the run comes back to where it started";
             self.remarks
                 .push(Diagnostic::mistake("run-returns-to-start", span, text));
@@ -405,67 +407,6 @@ impl<'a> Builder<'a> {
             offset,
             span,
         });
-        Ok(())
-    }
-
-    fn arrives(
-        &mut self,
-        walk: &mut Walk<'a>,
-        here: Here,
-        height: &Height,
-    ) -> Result<(), Stop<'a>> {
-        let wanted = self.height(walk, height, here.plan(), walk.pen.diameters)?;
-        let (fixed, run, told) = here.fixed;
-        let available = if run > NOTHING {
-            (wanted - fixed - told) / run
-        } else {
-            0.0
-        };
-        let (node, got) = (self.alive(here.node), here.at.z);
-        self.runs[walk.run].fits.push(Fit {
-            node,
-            wanted_mm: wanted,
-            got_mm: got,
-            run_mm: run,
-            available,
-            span: height.span,
-        });
-        let miss = got - wanted;
-        // Half of what is printed: 1/16 in, 1 mm.
-        let least = if self.remarks.units.is_metric() {
-            0.5
-        } else {
-            25.4 / 32.0
-        };
-        if miss.abs() < least {
-            return Ok(());
-        }
-        let side = if miss > 0.0 { "too high" } else { "too low" };
-        let text = format!(
-            "misses by {}: arrives {side}",
-            self.remarks.show(miss.abs())
-        );
-        if run <= NOTHING {
-            let help = "no level run leads to it whose slope could be changed";
-            self.remarks
-                .push(Diagnostic::warning("misses-height", height.span, text).help(help));
-        } else if available > 0.0 {
-            let help = format!(
-                "a slope of {} over {} would meet it",
-                show_ratio(available, self.remarks.units),
-                self.remarks.show(run)
-            );
-            self.remarks
-                .push(Diagnostic::warning("misses-height", height.span, text).help(help));
-        } else if walk.system.drains() {
-            let help =
-                "the drain would have to run uphill: begin lower, or ask for a greater height";
-            self.remarks
-                .push(Diagnostic::mistake("drain-uphill", height.span, text).help(help));
-        } else {
-            self.remarks
-                .push(Diagnostic::warning("misses-height", height.span, text));
-        }
         Ok(())
     }
 }

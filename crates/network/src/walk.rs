@@ -29,6 +29,8 @@ pub(crate) struct Pen<'a> {
     pub existing: bool,
     pub unverified: bool,
     pub diameters: Option<Diameters>,
+    /// Taken for drains and vents that name no material.
+    pub assumed: Material,
 }
 
 impl<'a> Pen<'a> {
@@ -48,7 +50,7 @@ impl<'a> Pen<'a> {
         let material = self
             .material
             .map(|(_, material)| material)
-            .or_else(|| drainage.then(|| bores().assumed()));
+            .or_else(|| drainage.then_some(self.assumed));
         self.diameters = self
             .size
             .zip(material)
@@ -118,6 +120,8 @@ pub(crate) struct Walk<'a> {
     pub pen: Pen<'a>,
     pub here: Option<Here>,
     pub start: Option<NodeIx>,
+    /// A vent told from the open air down to its drain.
+    pub from_air: bool,
     /// Ended by one of its steps.
     pub closed: bool,
     /// Something went wrong before: what follows from it is not reported again.
@@ -133,7 +137,7 @@ pub(crate) struct Walk<'a> {
 }
 
 impl<'a> Walk<'a> {
-    pub fn new(run: usize, job: &'a Job) -> Self {
+    pub fn new(run: usize, job: &'a Job, assumed: Material) -> Self {
         let system = job.runs[run].system;
         let slope = system.drains().then(|| match job.slope {
             Some((slope, _)) if slope.ratio() > 0.0 => FallSlope {
@@ -156,6 +160,7 @@ impl<'a> Walk<'a> {
             existing: false,
             unverified: false,
             diameters: None,
+            assumed,
         };
         Self {
             run,
@@ -164,6 +169,7 @@ impl<'a> Walk<'a> {
             pen,
             here: None,
             start: None,
+            from_air: false,
             closed: false,
             shaky: false,
             moves: 0,
@@ -171,6 +177,16 @@ impl<'a> Walk<'a> {
             ahead: Vec::new(),
             highest: 0.0,
             met: Met::default(),
+        }
+    }
+
+    /// Rise per level run on the way as told: a vent told down from the open air loses what it
+    /// would gain on its way up from the drain.
+    pub fn climb(&self, pen: &Pen<'a>) -> f64 {
+        if self.from_air {
+            -pen.ratio()
+        } else {
+            pen.ratio()
         }
     }
 
@@ -241,26 +257,17 @@ impl<'a> Walk<'a> {
             return;
         };
         let step = (before.bore - after.bore) / 2.0;
-        here.at.z += match how {
+        let shift = match how {
             Meet::Centres => 0.0,
             Meet::Crowns => step,
             Meet::Inverts => -step,
         };
+        here.at.z += shift;
+        here.fixed.2 += shift;
     }
 }
 
+/// Whether a step lays pipe or ends the run.
 fn moves(step: &Step) -> bool {
-    matches!(
-        step.kind,
-        StepKind::Level { .. }
-            | StepKind::Vertical { .. }
-            | StepKind::Tilt { .. }
-            | StepKind::Offset { .. }
-            | StepKind::To { .. }
-            | StepKind::Catch { .. }
-            | StepKind::End { .. }
-            | StepKind::Join(_)
-            | StepKind::Cap
-            | StepKind::Continues { .. }
-    )
+    step.kind.leads_on() || matches!(step.kind, StepKind::Catch { .. })
 }

@@ -268,8 +268,8 @@ fn devices_in_a_row() {
 #[test]
 fn points_told_later() {
     let n = network(
-        "level main floor 0'\ncold a\nstart P1\neast 1'\ncap\ncold b\nstart 0',0' datum\neast to abreast 3',9'\npoint P1\neast 1'\ncap\n",
+        "level main floor 0'\ncold a\nstart P1\nnorth 1'\ncap\ncold b\nstart 0',0' datum\neast to abreast 3',9'\npoint P1\neast 1'\ncap\n",
     );
-    lies(&n, "a:1", 48.0, 0.0, 0.0);
+    lies(&n, "a:1", 36.0, 12.0, 0.0);
     assert_eq!(node(&n, "b:1").name.as_deref(), Some("P1"));
 }

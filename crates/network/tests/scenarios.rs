@@ -76,7 +76,8 @@ fn with_start(deep: &str, start: &str, steps: &str) -> String {
     beam(deep, steps).replace("waste main\n", &format!("waste main\nstart {start}\n"))
 }
 
-/// Set 6 and roll 8 make a true offset of 10; with 45s the run is 10 and the travel 14.142.
+/// Set 6 and roll 8 make a true offset of 10; with 45s the run is 10 and the travel 14.142. Set and roll are square to
+/// the pipe: along the run of 10 the pipe's own slope goes on, 10 / 48 = 0.208.
 #[test]
 fn two_baths_rolling_offset() {
     let n = network(&with_start(
@@ -88,7 +89,20 @@ fn two_baths_rolling_offset() {
     let (a, b) = (node(&n, "main:1").at / INCH, node(&n, "main:2").at / INCH);
     near(a.x - b.x, 10.0, 1e-9);
     near(a.y - b.y, 8.0, 1e-9);
-    near(b.z - a.z, 6.0, 1e-9);
+    near(b.z - a.z, 6.0 + 10.0 / 48.0, 1e-9);
+    // Drawn without falls.
+    near(
+        (node(&n, "main:2").z_drawn - node(&n, "main:1").z_drawn) / INCH,
+        6.0,
+        1e-9,
+    );
+    // 22 ft at 1/4 in per ft and a set of 6: the base of the stack lies 5-1/2 + 6 above the sleeve, at -1'-8 1/8.
+    near(
+        pipe(&n, "main/3").invert_from.unwrap() / INCH,
+        -20.125,
+        1e-9,
+    );
+    near(n.runs[0].fall_mm / INCH, 5.5, 1e-9);
     // 13 ft upstream of the sleeve, at the beam's centre: -31.625 + 13 / 4 = -28.375, that is -2'-4 3/8.
     invert_in(
         pipe(&n, "main/1")
@@ -262,4 +276,39 @@ fn semi_detached_step_between_the_joists() {
     );
     near(pipe(&n, "s/1").fall_mm, 24.0, 1e-9);
     assert!(pipe(&n, "s/1").slope.unwrap().assumed, "nobody stated 1:50");
+}
+
+/// A metric stack of 110 mm pipe: 110 outside with a wall of 3.2 is 103.6 inside, so the invert lies 51.8 below
+/// the centre and the top 55 above it.
+#[test]
+fn metric_pipe_of_110() {
+    let told = |part: &str, material: &str| {
+        network(&format!(
+            "units mm\nlevel main floor 0\nwaste d\nstart 0,0 {part} datum -1000\nsize 110mm\n{material}east 1000\ncap\n"
+        ))
+    };
+    for material in ["material pvc-u\n", ""] {
+        near(node(&told("invert", material), "d:0").at.z, -948.2, 1e-9);
+        near(node(&told("top", material), "d:0").at.z, -1055.0, 1e-9);
+    }
+    let doubts = told("invert", "").doubts;
+    assert!(
+        doubts.iter().any(|doubt| doubt.text
+            == "d: no material is said: inverts are those of PVC-U pipe of EN 1329"),
+        "{doubts:?}"
+    );
+}
+
+/// In a job with a size that only metric pipe has, a branch of DN50 is metric too: 50 less twice 3 is 44.
+/// Without one it is 2 in of Schedule 40, 2.067 in.
+#[test]
+fn a_metric_branch_goes_by_its_job() {
+    let branch = |stack: &str| {
+        let text = format!(
+            "units mm\nlevel main floor 0\nwaste d\nstart 0,0 datum -1000\nsize {stack}\neast 1000\nsize DN50\neast 1000\ncap\n"
+        );
+        pipe(&network(&text), "d/2").bore_mm.unwrap()
+    };
+    near(branch("DN110"), 44.0, 1e-9);
+    near(branch("DN100"), 2.067 * INCH, 1e-9);
 }

@@ -1,4 +1,5 @@
 //! What several tests share.
+#![allow(dead_code, reason = "each test file uses its own part")]
 
 use wyeline_job::{Job, read};
 
