@@ -7,7 +7,7 @@ mod common;
 
 use std::collections::{BTreeMap, HashMap};
 
-use common::{examples, run};
+use common::{attribute, examples, run};
 use wyeline_draw::iso::{IsoOptions, iso};
 use wyeline_draw::{Corner, Part};
 use wyeline_units::Scale;
@@ -232,11 +232,6 @@ impl ViewOnPaper {
             .map(|pipe| pipe.shift.0.hypot(pipe.shift.1))
             .fold(0.0, f64::max)
     }
-}
-
-fn attribute<'a>(tag: &'a str, name: &str) -> Option<&'a str> {
-    let from = tag.find(&format!(" {name}=\""))? + name.len() + 3;
-    tag[from..].split('"').next()
 }
 
 fn pair(text: &str) -> (f64, f64) {

@@ -3,6 +3,7 @@
 //! In: sheets in paper millimetres. Out: the bytes of a file, the same on every machine.
 //! Knows nothing of how the marks were made. Lettering is set by the project's own fonts alone.
 
+mod halo;
 mod number;
 pub mod pdf;
 pub mod png;

@@ -22,10 +22,10 @@ use wyeline_draw::ink::{Colour, Pen, Weight};
 use wyeline_draw::lettering;
 use wyeline_sheet::{Group, Item, Mark, Sheet, Text};
 
+use crate::halo;
+
 /// Points in a millimetre.
 const POINTS: f64 = 72.0 / 25.4;
-/// White kept round lettering, mm.
-const RIM: f64 = 0.3;
 
 /// Why no PDF could be written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -229,21 +229,17 @@ fn text(surface: &mut Surface, faces: &[Face; 2], text: &Text) {
         return;
     }
     let face = &faces[usize::from(letters.weight == Weight::SemiBold)];
+    surface.set_stroke(None);
+    if text.halo
+        && let Some(white) = path(&halo::outline(letters))
+    {
+        surface.set_fill(Some(fill(Colour::WHITE)));
+        surface.draw_path(&white);
+    }
     let turned = letters.angle != 0.0;
     if turned {
         let at = point(letters.at);
         surface.push_transform(&Transform::from_rotate_at(letters.angle as f32, at.x, at.y));
-    }
-    surface.set_stroke(None);
-    if text.halo {
-        let reach = lettering::extent(&letters.text, letters.height, letters.weight);
-        let (x, y) = (letters.at.x, letters.at.y);
-        let white =
-            kurbo::Rect::new(x, y - reach.above, x + letters.width, y + reach.below).inset(RIM);
-        if let Some(path) = path(kurbo::Shape::to_path(&white, 0.1).elements()) {
-            surface.set_fill(Some(fill(Colour::WHITE)));
-            surface.draw_path(&path);
-        }
     }
     surface.set_fill(Some(fill(letters.colour)));
     let size = points(lettering::em(letters.height, letters.weight));

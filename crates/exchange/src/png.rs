@@ -73,17 +73,40 @@ fn pixels(svg: &str, (width, height): (f64, f64), dpi: f64) -> Result<Pixmap, Pn
     Ok(pixels)
 }
 
-/// The project's two fonts.
+/// The project's two fonts, without the tables that put other letters in place of some.
 fn fonts() -> Arc<fontdb::Database> {
     static FONTS: OnceLock<Arc<fontdb::Database>> = OnceLock::new();
     let load = || {
         let mut fonts = fontdb::Database::new();
         for weight in [Weight::Regular, Weight::SemiBold] {
-            fonts.load_font_source(fontdb::Source::Binary(Arc::new(font_bytes(weight))));
+            fonts.load_font_source(fontdb::Source::Binary(Arc::new(plain(font_bytes(weight)))));
         }
         Arc::new(fonts)
     };
     FONTS.get_or_init(load).clone()
+}
+
+/// The font with its glyph substitution and glyph positioning tables under names that nobody looks for.
+///
+/// Lettering is set letter by letter by its advance alone, as its box was measured. The renderer kerns not if told so,
+/// but it has no switch for ligatures: `fi` would come out as one glyph. The table directory begins after 12 bytes, with
+/// the number of tables at byte 4, and has 16 bytes a table, first its tag (OpenType 1.9, "Organization of an OpenType
+/// font"); the changed tags stay in order.
+fn plain(font: &[u8]) -> Vec<u8> {
+    let mut font = font.to_vec();
+    let tables = font
+        .get(4..6)
+        .map_or(0, |n| usize::from(u16::from_be_bytes([n[0], n[1]])));
+    if let Some(directory) = font.get_mut(12..12 + 16 * tables) {
+        for entry in directory.chunks_exact_mut(16) {
+            match &entry[..4] {
+                b"GSUB" => entry[..4].copy_from_slice(b"GSUZ"),
+                b"GPOS" => entry[..4].copy_from_slice(b"GPOZ"),
+                _ => {}
+            }
+        }
+    }
+    font
 }
 
 /// The dots as a PNG file; quick compression, since line drawings are small whatever the effort.

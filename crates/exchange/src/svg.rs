@@ -7,10 +7,8 @@ use kurbo::PathEl;
 use wyeline_draw::ink::{Colour, Pen, Weight};
 use wyeline_sheet::{Datum, Group, Item, Mark, Sheet, Text};
 
+use crate::halo;
 use crate::number::{colour, number, whole, words};
-
-/// Width of the white rim round lettering, mm.
-const RIM: f64 = 0.3;
 
 /// Returns a sheet as a complete SVG document.
 pub fn svg(sheet: &Sheet) -> String {
@@ -29,7 +27,7 @@ pub fn svg(sheet: &Sheet) -> String {
     out.push_str("-title sheet-");
     whole(&mut out, sheet.number.into());
     out.push_str(
-        "-desc\" xml:space=\"preserve\" fill=\"none\" stroke-linejoin=\"round\" font-family=\"&quot;IBM Plex Sans Condensed&quot;, \
+        "-desc\" fill=\"none\" stroke-linejoin=\"round\" font-family=\"&quot;IBM Plex Sans Condensed&quot;, \
          &quot;Arial Narrow&quot;, sans-serif\" style=\"font-kerning:none;font-variant-ligatures:none\">\n<title id=\"sheet-",
     );
     whole(&mut out, sheet.number.into());
@@ -79,8 +77,20 @@ fn group(out: &mut String, group: &Group) {
 fn path(out: &mut String, mark: &Mark) {
     out.push_str("<path");
     class(out, mark.class);
+    shape(out, mark.stroke.path.elements());
+    if let Some(fill) = mark.stroke.fill {
+        paint(out, "fill", fill);
+    }
+    if let Some(pen) = mark.stroke.pen {
+        self::pen(out, pen);
+    }
+    out.push_str("/>\n");
+}
+
+/// Writes the shape of a path.
+fn shape(out: &mut String, elements: &[PathEl]) {
     out.push_str(" d=\"");
-    for (i, element) in mark.stroke.path.elements().iter().enumerate() {
+    for (i, element) in elements.iter().enumerate() {
         if i > 0 {
             out.push(' ');
         }
@@ -93,13 +103,6 @@ fn path(out: &mut String, mark: &Mark) {
         }
     }
     out.push('"');
-    if let Some(fill) = mark.stroke.fill {
-        paint(out, "fill", fill);
-    }
-    if let Some(pen) = mark.stroke.pen {
-        self::pen(out, pen);
-    }
-    out.push_str("/>\n");
 }
 
 /// Writes a path letter and its points.
@@ -130,12 +133,22 @@ fn pen(out: &mut String, pen: Pen) {
     }
 }
 
-/// Writes one line of lettering.
+/// Writes one line of lettering, on white where it asks for that.
 fn lettering(out: &mut String, text: &Text) {
     let letters = &text.lettering;
+    if text.halo {
+        out.push_str("<path class=\"halo\"");
+        shape(out, &halo::outline(letters));
+        paint(out, "fill", Colour::WHITE);
+        out.push_str("/>\n");
+    }
     out.push_str("<text");
     class(out, text.class);
     data(out, &text.data);
+    if has_wide_blanks(&letters.text) {
+        // On the words themselves: browsers take the blanks of each text as plain again, whatever is said further out.
+        out.push_str(" xml:space=\"preserve\"");
+    }
     measure(out, "x", letters.at.x);
     measure(out, "y", letters.at.y);
     if letters.angle != 0.0 {
@@ -160,14 +173,22 @@ fn lettering(out: &mut String, text: &Text) {
         out.push_str(" lengthAdjust=\"spacingAndGlyphs\"");
     }
     paint(out, "fill", letters.colour);
-    if text.halo {
-        paint(out, "stroke", Colour::WHITE);
-        measure(out, "stroke-width", 2.0 * RIM);
-        out.push_str(" paint-order=\"stroke\"");
-    }
     out.push('>');
     words(out, &letters.text);
     out.push_str("</text>\n");
+}
+
+/// Whether a reader that folds blanks would shorten the words.
+fn has_wide_blanks(text: &str) -> bool {
+    let blank = |c: char| c.is_ascii_whitespace();
+    let mut before = true;
+    for c in text.chars() {
+        if before && blank(c) {
+            return true;
+        }
+        before = blank(c);
+    }
+    before && !text.is_empty()
 }
 
 /// Writes a class, where there is one.

@@ -2,9 +2,13 @@
 
 mod support;
 
+use std::collections::BTreeSet;
+
 use hayro_syntax::Pdf;
 use hayro_syntax::object::{Dict, Object};
+use wyeline_draw::ink::Pen;
 use wyeline_exchange::pdf;
+use wyeline_sheet::{Item, Options, Orientation, Paper};
 
 /// Points in a millimetre.
 const POINTS: f64 = 72.0 / 25.4;
@@ -39,40 +43,151 @@ fn written() -> Pdf {
     Pdf::new(pdf(&support::ten_feet().sheets).expect("written")).expect("sound")
 }
 
+/// Long and short edge of the papers, points: a US paper's inches times 72; an A size's millimetres (ISO 216) over 25.4
+/// times 72.
+const PAPERS: [(&str, (f64, f64)); 7] = [
+    ("letter", (792.0, 612.0)),
+    ("tabloid", (1224.0, 792.0)),
+    ("arch-c", (1728.0, 1296.0)),
+    ("arch-d", (2592.0, 1728.0)),
+    ("a4", (297.0 * POINTS, 210.0 * POINTS)),
+    ("a3", (420.0 * POINTS, 297.0 * POINTS)),
+    ("a2", (594.0 * POINTS, 420.0 * POINTS)),
+];
+
 #[test]
-fn a_page_is_exactly_as_large_as_its_paper() {
-    let pdf = written();
-    let page = pdf.pages()[0].media_box();
-    // 11 x 17 in: 1224 x 792 points.
-    assert!(
-        (page.x1 - page.x0 - 1224.0).abs() < 1e-3 && (page.y1 - page.y0 - 792.0).abs() < 1e-3,
-        "{page:?}"
-    );
+fn no_paper_is_left_out_here() {
+    let known: Vec<&str> = Paper::all()
+        .iter()
+        .map(|paper| paper.name.as_str())
+        .collect();
+    assert_eq!(known, PAPERS.map(|(name, _)| name));
 }
 
 #[test]
-fn ten_feet_at_a_quarter_inch_are_a_hundred_and_eighty_points() {
-    // Two equal risers 10 ft apart: what is drawn of one is drawn of the other, 10 ft further along the axis.
-    let text = "job Two risers\nunits ft-in\nlevel main floor 0' ceiling 8'\nroof 12'\n\
-                vent a\n  start 0',0' main floor +1'\n  up 6'\n  cap\n\
-                vent b\n  start 10',0' main floor +1'\n  up 6'\n  cap\n";
-    let layout = support::layout(text, &support::quarter_inch());
-    let pdf = Pdf::new(pdf(&layout.sheets).expect("written")).expect("sound");
-    // 10 ft at 1/4 in a foot are 2-1/2 in, 180 points, along an axis at 30 degrees: 180 cos 30 across, 90 up.
-    // A riser of 6 ft is 108 points; at least half of it stays free of symbols.
-    let across = 180.0 * 30_f64.to_radians().cos();
-    let risers: Vec<_> = lines(&pdf)
-        .into_iter()
-        .filter(|[a, b]| (a.0 - b.0).abs() < 1e-3 && (a.1 - b.1).abs() > 54.0)
+fn a_page_is_exactly_as_large_as_its_paper() {
+    for (name, (long, short)) in PAPERS {
+        let options = Options {
+            paper: Paper::named(name),
+            orientation: Some(Orientation::Landscape),
+            ..support::quarter_inch()
+        };
+        let layout = support::layout(TWO_RISERS, &options);
+        let pdf = Pdf::new(pdf(&layout.sheets).expect("written")).expect("sound");
+        for page in pdf.pages().iter() {
+            let page = page.media_box();
+            assert!(
+                (page.x1 - page.x0 - long).abs() < 1e-3 && (page.y1 - page.y0 - short).abs() < 1e-3,
+                "{name}: {page:?}"
+            );
+        }
+    }
+}
+
+/// Two equal risers 10 ft apart: what is drawn of one is drawn of the other, 10 ft further along the axis.
+const TWO_RISERS: &str = "job Two risers\nunits ft-in\nlevel main floor 0' ceiling 8'\nroof 12'\n\
+                          vent a\n  start 0',0' main floor +1'\n  up 6'\n  cap\n\
+                          vent b\n  start 10',0' main floor +1'\n  up 6'\n  cap\n";
+
+#[test]
+fn ten_feet_are_as_long_as_the_scale_says_on_every_paper() {
+    for (name, _) in PAPERS {
+        // 10 ft at 1/4 in a foot are 2-1/2 in, 180 points; a ratio is what the foot's 12 in are divided by.
+        for ratio in [48_u32, 96] {
+            let options = Options {
+                paper: Paper::named(name),
+                scale: Some(wyeline_units::Scale(ratio)),
+                ..support::quarter_inch()
+            };
+            let layout = support::layout(TWO_RISERS, &options);
+            let pdf = Pdf::new(pdf(&layout.sheets).expect("written")).expect("sound");
+            let along = 10.0 * 12.0 * 72.0 / f64::from(ratio);
+            // The axis rises 30 degrees. A riser of 6 ft is 6/10 of that; at least a third stays free of symbols.
+            let (across, up) = (along * 30_f64.to_radians().cos(), along / 2.0);
+            let risers: Vec<_> = lines(&pdf)
+                .into_iter()
+                .filter(|[a, b]| (a.0 - b.0).abs() < 1e-3 && (a.1 - b.1).abs() > 0.2 * along)
+                .collect();
+            let found = risers.iter().any(|[a, b]| {
+                risers.iter().any(|[c, d]| {
+                    [(a, c), (b, d)].iter().all(|(p, q)| {
+                        (q.0 - p.0 - across).abs() < 0.01 && ((q.1 - p.1).abs() - up).abs() < 0.01
+                    })
+                })
+            });
+            assert!(found, "{name} 1:{ratio}: {risers:?}");
+        }
+    }
+}
+
+/// All pens of a sheet, in its strokes.
+fn pens(items: &[Item], found: &mut Vec<Pen>) {
+    for item in items {
+        match item {
+            Item::Stroke(mark) => found.extend(mark.stroke.pen),
+            Item::Group(group) => pens(&group.items, found),
+            Item::Text(_) => {}
+        }
+    }
+}
+
+/// What `w` (line width) and `d` (dash pattern) set in the page's content (ISO 32000-1, table 57), in hundredths of a
+/// point.
+#[test]
+fn pens_and_patterns_are_as_wide_and_long_as_on_the_sheet() {
+    let layout = support::layout(TWO_RISERS, &support::quarter_inch());
+    let hundredths = |points: f64| (points * 100.0).round() as i64;
+    let mut wanted = Vec::new();
+    pens(&layout.sheets[0].items, &mut wanted);
+    let widths: BTreeSet<i64> = wanted
+        .iter()
+        .map(|pen| hundredths(pen.width * POINTS))
         .collect();
-    let found = risers.iter().any(|[a, b]| {
-        risers.iter().any(|[c, d]| {
-            [(a, c), (b, d)].iter().all(|(p, q)| {
-                (q.0 - p.0 - across).abs() < 0.01 && ((q.1 - p.1).abs() - 90.0).abs() < 0.01
-            })
+    let patterns: BTreeSet<Vec<i64>> = wanted
+        .iter()
+        .map(|pen| {
+            pen.pattern
+                .lengths()
+                .iter()
+                .map(|mm| hundredths(mm * POINTS))
+                .collect()
         })
-    });
-    assert!(found, "{risers:?}");
+        .collect();
+    assert!(
+        widths.len() > 3 && patterns.len() > 1,
+        "{widths:?} {patterns:?}"
+    );
+    let pdf = Pdf::new(pdf(&layout.sheets).expect("written")).expect("sound");
+    let stream =
+        String::from_utf8_lossy(pdf.pages()[0].page_stream().expect("drawn on")).into_owned();
+    let stream = stream.replace(['[', ']'], " ");
+    let (mut found_widths, mut found_patterns, mut numbers) =
+        (BTreeSet::new(), BTreeSet::new(), Vec::new());
+    for word in stream.split_ascii_whitespace() {
+        if let Ok(number) = word.parse::<f64>() {
+            numbers.push(number);
+            continue;
+        }
+        match word {
+            "w" => found_widths.extend(numbers.last().copied().map(hundredths)),
+            // The lengths, then where in the pattern to begin.
+            "d" => {
+                found_patterns.insert(
+                    numbers[..numbers.len() - 1]
+                        .iter()
+                        .copied()
+                        .map(hundredths)
+                        .collect(),
+                );
+            }
+            _ => {}
+        }
+        numbers.clear();
+    }
+    // Without a pattern, nothing need be said.
+    found_patterns.insert(Vec::new());
+    assert_eq!(found_widths, widths);
+    assert_eq!(found_patterns, patterns);
 }
 
 #[test]

@@ -59,6 +59,42 @@ fn strip(items: &mut Vec<wyeline_sheet::Item>) {
     }
 }
 
+/// `fi` as one line of lettering is what `f` and `i` are, each set where the advances put it: no ligature takes their place.
+#[test]
+fn letters_are_set_one_by_one() {
+    let word = |text: &str, x: f64| {
+        let weight = wyeline_draw::ink::Weight::Regular;
+        wyeline_sheet::Item::Text(wyeline_sheet::Text {
+            class: "",
+            data: Vec::new(),
+            lettering: wyeline_draw::ink::Lettering {
+                text: text.to_owned(),
+                at: kurbo::Point::new(x, 50.0),
+                angle: 0.0,
+                height: 20.0,
+                weight,
+                colour: wyeline_draw::ink::Colour::BLACK,
+                width: wyeline_draw::lettering::width(text, 20.0, weight),
+            },
+            halo: false,
+        })
+    };
+    let step = wyeline_draw::lettering::width("f", 20.0, wyeline_draw::ink::Weight::Regular);
+    let mut sheet = support::ten_feet().sheets[0].clone();
+    sheet.items = vec![word("fi", 50.0)];
+    let (_, _, together) = grey(&png(&sheet, 100.0).expect("drawn"));
+    sheet.items = vec![word("f", 50.0), word("i", 50.0 + step)];
+    let (_, _, apart) = grey(&png(&sheet, 100.0).expect("drawn"));
+    // Edges may be shaded otherwise by a little.
+    let differs = |(a, b): &(&u8, &u8)| a.abs_diff(**b) > 64;
+    let different = together.iter().zip(&apart).filter(differs).count();
+    let inked = apart.iter().filter(|dot| **dot < 128).count();
+    assert!(
+        inked > 500 && different == 0,
+        "{different} of {inked} inked dots"
+    );
+}
+
 #[test]
 fn a_picture_without_dots_or_with_too_many_is_refused() {
     let sheet = &support::ten_feet().sheets[0];
@@ -71,6 +107,7 @@ fn a_picture_without_dots_or_with_too_many_is_refused() {
 #[test]
 fn the_pdf_drawn_by_another_renderer_looks_like_the_svg() {
     if Command::new("pdftoppm").arg("-v").output().is_err() {
+        assert!(std::env::var_os("CI").is_none(), "pdftoppm is missing");
         eprintln!("skipped: pdftoppm is not installed");
         return;
     }

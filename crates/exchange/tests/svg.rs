@@ -168,6 +168,49 @@ fn all_lettering_carries_its_measured_width_and_is_set_without_kerning() {
     }
 }
 
+/// Browsers fold the blanks of a text that does not say itself that they count, whatever is said further out.
+#[test]
+fn lettering_with_several_blanks_in_a_row_says_that_they_count() {
+    let text = svg(&support::ten_feet().sheets[0]);
+    let document = Document::parse(&text).expect("well-formed");
+    let mut seen = 0;
+    for words in document.descendants().filter(|n| n.has_tag_name("text")) {
+        let kept = words.attribute(("http://www.w3.org/XML/1998/namespace", "space"));
+        let several = words.text().expect("words").contains("  ");
+        assert_eq!(kept, several.then_some("preserve"), "{words:?}");
+        seen += u32::from(several);
+    }
+    // The floor and the ceiling are marked with name and height, two blanks apart.
+    assert!(seen >= 2);
+}
+
+#[test]
+fn the_white_behind_a_label_stands_right_before_it_and_holds_it() {
+    let text = svg(&support::ten_feet().sheets[0]);
+    let document = Document::parse(&text).expect("well-formed");
+    let boxes = with_class(&document, "halo");
+    assert!(!boxes.is_empty());
+    for white in boxes {
+        let label = white.next_sibling_element().expect("lettering follows");
+        assert!(label.has_tag_name("text") && label.attribute("transform").is_none());
+        let numbers: Vec<f64> = white
+            .attribute("d")
+            .expect("a shape")
+            .split([' ', 'M', 'L', 'Z'])
+            .filter_map(|word| word.parse().ok())
+            .collect();
+        let (left, right, bottom) = (numbers[0], numbers[2], numbers[5]);
+        let (x, y) = (number(label, "x"), number(label, "y"));
+        let rim = 0.3;
+        assert!((left - (x - rim)).abs() < 0.002, "{label:?}");
+        assert!(
+            (right - (x + number(label, "textLength") + rim)).abs() < 0.002,
+            "{label:?}"
+        );
+        assert!(bottom > y + rim - 0.002, "{label:?}");
+    }
+}
+
 #[test]
 fn the_check_bar_is_four_inches_long() {
     let text = svg(&support::ten_feet().sheets[0]);

@@ -71,3 +71,9 @@ pub fn examples() -> Vec<String> {
     );
     names
 }
+
+/// The value of an attribute in a tag of an SVG.
+pub fn attribute<'a>(tag: &'a str, name: &str) -> Option<&'a str> {
+    let from = tag.find(&format!(" {name}=\""))? + name.len() + 3;
+    tag[from..].split('"').next()
+}
