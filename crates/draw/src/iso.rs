@@ -38,16 +38,35 @@ const MARGIN: f64 = 2.0;
 /// Pipes are ordered by their index. What is pulled aside, broken or shifted is said in the
 /// picture itself.
 pub fn iso(network: &Network, options: &IsoOptions) -> Picture {
+    let mut picture = bare(network, options);
+    label::place(network, &mut picture, &labels(options));
+    finished(network, options, picture)
+}
+
+/// The same, but nothing where so many words find no room beside what they are about that another scale,
+/// or fewer systems at a time, had better be tried. This is known in a fraction of the time.
+pub fn iso_unless_crowded(network: &Network, options: &IsoOptions) -> Option<Picture> {
+    let mut picture = bare(network, options);
+    label::place_unless_crowded(network, &mut picture, &labels(options))
+        .then(|| finished(network, options, picture))
+}
+
+fn labels(options: &IsoOptions) -> label::Options {
+    label::Options {
+        along: options.labels_along,
+    }
+}
+
+/// The picture without labels.
+fn bare(network: &Network, options: &IsoOptions) -> Picture {
     let projection = Projection::new(options.corner, options.scale);
     let mut picture = geometry(network, projection, options);
     symbol::add_iso(network, projection, options.true_fall, &mut picture);
-    label::place(
-        network,
-        &mut picture,
-        &label::Options {
-            along: options.labels_along,
-        },
-    );
+    picture
+}
+
+/// What is added once the labels stand.
+fn finished(network: &Network, options: &IsoOptions, mut picture: Picture) -> Picture {
     hatch::clear_of(&picture.labels, &mut picture.frames);
     picture.bounds = bounds(&picture);
     if options.grid {

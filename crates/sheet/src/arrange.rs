@@ -41,6 +41,25 @@ pub(crate) struct Draft<'a> {
     pub beyond: Vec2,
 }
 
+/// Whether views fit on one sheet.
+pub(crate) enum Fitted<'a> {
+    /// They do.
+    On(Box<Draft<'a>>),
+    /// They do, but their words find too little room.
+    Crowded,
+    /// At no scale allowed.
+    No,
+}
+
+impl<'a> Fitted<'a> {
+    fn draft(self) -> Option<Draft<'a>> {
+        match self {
+            Self::On(draft) => Some(*draft),
+            Self::Crowded | Self::No => None,
+        }
+    }
+}
+
 /// What all sheets of a job have in common while they are arranged.
 pub(crate) struct Desk<'a> {
     pub network: &'a Network,
@@ -86,6 +105,23 @@ impl<'a> Desk<'a> {
         scales: &[Scale],
         way: Option<Orientation>,
     ) -> Option<Draft<'a>> {
+        let draw = |w: &Wanted<'a>, scale| Some(w.draw(self.options, scale));
+        self.fitted(wanted, scales, way, draw).draft()
+    }
+
+    /// The same, given up where words find too little room: then there is another way of drawing it.
+    pub fn one_sheet_unless_crowded(&self, wanted: &Wanted<'a>, scales: &[Scale]) -> Fitted<'a> {
+        let draw = |w: &Wanted<'a>, scale| w.draw_unless_crowded(self.options, scale);
+        self.fitted(std::slice::from_ref(wanted), scales, None, draw)
+    }
+
+    fn fitted(
+        &self,
+        wanted: &[Wanted<'a>],
+        scales: &[Scale],
+        way: Option<Orientation>,
+        draw: impl Fn(&Wanted<'a>, Scale) -> Option<Picture>,
+    ) -> Fitted<'a> {
         let title = title(wanted);
         let page = |way: Orientation| self.page(way, &title);
         let pages = [page(Orientation::Landscape), page(Orientation::Portrait)];
@@ -107,10 +143,11 @@ impl<'a> Desk<'a> {
             if likely.is_empty() {
                 continue;
             }
-            let pictures: Vec<Picture> = wanted
-                .iter()
-                .map(|w| w.draw(self.options, *scale))
-                .collect();
+            // What is crowded at the largest scale is more so at the next.
+            let pictures: Option<Vec<Picture>> = wanted.iter().map(|w| draw(w, *scale)).collect();
+            let Some(pictures) = pictures else {
+                return Fitted::Crowded;
+            };
             let sizes: Vec<Size> = pictures.iter().map(|p| p.bounds.size()).collect();
             for page in likely {
                 if let Some(cells) = self.cells(page, wanted, &sizes, *scale) {
@@ -120,17 +157,17 @@ impl<'a> Desk<'a> {
                         .zip(cells)
                         .map(|((w, p), c)| w.drawn(p, c))
                         .collect();
-                    return Some(Draft {
+                    return Fitted::On(Box::new(Draft {
                         page: page.clone(),
                         cells,
                         title,
                         key: None,
                         beyond: Vec2::ZERO,
-                    });
+                    }));
                 }
             }
         }
-        None
+        Fitted::No
     }
 
     /// All plans on one sheet, unless each of them alone could be drawn larger; nothing where they do not fit.

@@ -65,28 +65,38 @@ pub(crate) struct Wanted<'a> {
 impl Wanted<'_> {
     /// Draws it.
     pub fn draw(&self, options: &Options, scale: Scale) -> Picture {
-        let part = self.part.clone();
         match self.kind {
-            Kind::Iso(corner) => iso::iso(
-                &self.network,
-                &IsoOptions {
-                    corner,
-                    scale,
-                    true_fall: options.true_fall,
-                    part,
-                    labels_along: options.labels_along,
-                    grid: options.grid,
-                },
-            ),
+            Kind::Iso(corner) => iso::iso(&self.network, &self.looking(corner, options, scale)),
             Kind::Plan(level) => plan::plan(
                 &self.network,
                 &PlanOptions {
                     level,
                     scale,
-                    part,
+                    part: self.part.clone(),
                     labels_along: options.labels_along,
                 },
             ),
+        }
+    }
+
+    /// Draws it, unless it is an isometric whose words find too little room.
+    pub fn draw_unless_crowded(&self, options: &Options, scale: Scale) -> Option<Picture> {
+        match self.kind {
+            Kind::Iso(corner) => {
+                iso::iso_unless_crowded(&self.network, &self.looking(corner, options, scale))
+            }
+            Kind::Plan(_) => Some(self.draw(options, scale)),
+        }
+    }
+
+    fn looking(&self, corner: Corner, options: &Options, scale: Scale) -> IsoOptions {
+        IsoOptions {
+            corner,
+            scale,
+            true_fall: options.true_fall,
+            part: self.part.clone(),
+            labels_along: options.labels_along,
+            grid: options.grid,
         }
     }
 

@@ -10,7 +10,7 @@ use wyeline_network::model::{FixtureIx, LevelIx};
 use wyeline_units::Scale;
 
 use crate::SheetError;
-use crate::arrange::{Desk, Draft, LABELS};
+use crate::arrange::{Desk, Draft, Fitted, LABELS};
 use crate::drawer::{Kind, Source, Wanted};
 use crate::key::key_plan;
 use crate::paper::Orientation;
@@ -73,8 +73,26 @@ impl<'a> Desk<'a> {
     ) -> Result<Vec<Draft<'a>>, SheetError> {
         let one = std::slice::from_ref(wanted);
         let groups = Self::groups(wanted);
-        if let Some(draft) = self.one_sheet(one, &self.scales, None) {
-            return Ok(self.less_crowded(draft, &groups, remarks));
+        // Where another way of drawing is at hand, a crowded one need not be finished.
+        if groups.len() > 1 {
+            match self.one_sheet_unless_crowded(wanted, &self.scales) {
+                Fitted::On(draft) => return Ok(self.less_crowded(*draft, &groups, remarks)),
+                Fitted::Crowded => {
+                    if let Some(apart) = self.apart(&groups) {
+                        remarks.push(format!(
+                            "drawn on {} sheets by system: on one too many labels find no room",
+                            apart.len()
+                        ));
+                        return Ok(apart);
+                    }
+                    if let Some(draft) = self.one_sheet(one, &self.scales, None) {
+                        return Ok(vec![draft]);
+                    }
+                }
+                Fitted::No => {}
+            }
+        } else if let Some(draft) = self.one_sheet(one, &self.scales, None) {
+            return Ok(vec![draft]);
         }
         let way = self.way();
         if groups.len() > 1 {
@@ -127,14 +145,10 @@ impl<'a> Desk<'a> {
         remarks: &mut Vec<String>,
     ) -> Vec<Draft<'a>> {
         let crowded = draft.numbered();
-        if crowded <= FEW || groups.len() < 2 {
+        if crowded <= FEW {
             return vec![draft];
         }
-        let apart: Option<Vec<Draft<'a>>> = groups
-            .iter()
-            .map(|group| self.one_sheet(std::slice::from_ref(group), &self.scales, None))
-            .collect();
-        match apart {
+        match self.apart(groups) {
             Some(apart) if apart.iter().map(Draft::numbered).sum::<usize>() * 2 < crowded => {
                 remarks.push(format!(
                     "drawn on {} sheets by system: on one {crowded} labels find no room",
@@ -144,6 +158,12 @@ impl<'a> Desk<'a> {
             }
             _ => vec![draft],
         }
+    }
+
+    /// One sheet for each group of systems, where all of them fit.
+    fn apart(&self, groups: &[Wanted<'a>]) -> Option<Vec<Draft<'a>>> {
+        let one = |group| self.one_sheet(std::slice::from_ref(group), &self.scales, None);
+        groups.iter().map(one).collect()
     }
 
     /// The view once for each group of systems that occurs.

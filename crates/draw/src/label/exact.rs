@@ -118,7 +118,6 @@ mod tests {
             layout: 0,
             align: Align::Left,
             leader: None,
-            ray: 0,
             cost,
         }
     }

@@ -6,6 +6,7 @@
 use kurbo::{Point, Rect};
 use wyeline_network::model::PipeIx;
 
+use super::near::meet;
 use super::shape::Oblong;
 
 /// What a box in the field is.
@@ -118,23 +119,30 @@ impl Field {
         self.bounds[item as usize] = GONE;
     }
 
-    /// Calls `each` for every box whose bounds meet `shape`'s, some more than once, until it
-    /// answers `true`; answers whether it did.
-    pub fn any(&self, shape: &Oblong, mut each: impl FnMut(u32, &Oblong, Thing) -> bool) -> bool {
-        let bounds = shape.bounds();
-        let (x0, x1) = self.span(bounds.x0, bounds.x1, self.corner.x, self.columns);
-        let (y0, y1) = self.span(bounds.y0, bounds.y1, self.corner.y, self.rows);
+    /// How many boxes were ever added.
+    pub fn len(&self) -> usize {
+        self.items.len()
+    }
+
+    /// Calls `each` with number, bounds and shape of every box whose bounds meet `around`, some more
+    /// than once, until it answers `true`; answers whether it did.
+    pub fn visit(
+        &self,
+        around: Rect,
+        mut each: impl FnMut(u32, &Rect, &Oblong, Thing) -> bool,
+    ) -> bool {
+        let (x0, x1) = self.span(around.x0, around.x1, self.corner.x, self.columns);
+        let (y0, y1) = self.span(around.y0, around.y1, self.corner.y, self.rows);
         for y in y0..=y1 {
             for x in x0..=x1 {
                 let mut at = self.heads[y * self.columns + x];
                 while at != NONE {
                     let Entry { item, next } = self.entries[at as usize];
                     at = next;
-                    let b = &self.bounds[item as usize];
-                    if b.x0 < bounds.x1 && bounds.x0 < b.x1 && b.y0 < bounds.y1 && bounds.y0 < b.y1
-                    {
-                        let (other, thing) = &self.items[item as usize];
-                        if each(item, other, *thing) {
+                    let bounds = &self.bounds[item as usize];
+                    if meet(bounds, &around) {
+                        let (shape, thing) = &self.items[item as usize];
+                        if each(item, bounds, shape, *thing) {
                             return true;
                         }
                     }
@@ -142,6 +150,14 @@ impl Field {
             }
         }
         false
+    }
+
+    /// Calls `each` for every box whose bounds meet `shape`'s, some more than once, until it
+    /// answers `true`; answers whether it did.
+    pub fn any(&self, shape: &Oblong, mut each: impl FnMut(u32, &Oblong, Thing) -> bool) -> bool {
+        self.visit(shape.bounds(), |item, _, other, thing| {
+            each(item, other, thing)
+        })
     }
 
     /// Whether `shape` touches anything that must not be touched.

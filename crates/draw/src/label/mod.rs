@@ -3,8 +3,10 @@
 //! In: the network and a picture with its lines and symbols. Out: the picture's labels, none of
 //! whose areas touches another label, a pipe, a symbol, an arrow or a leader; what finds no room
 //! becomes a numbered tag and a row of the overflow table. Start at [`place`]; what is said is in
-//! `content` and `points`, where it may stand in `candidate`, who gives way in `solve`.
+//! `content` and `points`, where it may stand in `beside` and `ray`,
+//! who gives way in `solve`.
 
+mod beside;
 mod block;
 mod candidate;
 mod check;
@@ -13,11 +15,15 @@ mod exact;
 pub(crate) mod field;
 mod inset;
 mod levels;
+mod near;
 mod overflow;
 mod paper;
 mod points;
 mod quality;
+mod ray;
+mod search;
 pub(crate) mod shape;
+mod slide;
 mod solve;
 mod want;
 mod words;
@@ -50,6 +56,17 @@ const MARGIN: f64 = 40.0;
 /// Adds all labels to `picture`; letters of the system are set into the pipes' lines, which are
 /// cut round them. Labels already there are kept.
 pub fn place(net: &Network, picture: &mut Picture, options: &Options) {
+    attempt(net, picture, *options, false);
+}
+
+/// The same, but gives up, and answers `false`, where more than a few words find no room beside what they
+/// are about; the picture is then of no use.
+#[must_use]
+pub fn place_unless_crowded(net: &Network, picture: &mut Picture, options: &Options) -> bool {
+    attempt(net, picture, *options, true)
+}
+
+fn attempt(net: &Network, picture: &mut Picture, options: Options, unless_crowded: bool) -> bool {
     let drawn = drawn(picture);
     let pieces: usize = picture
         .pipes
@@ -69,16 +86,25 @@ pub fn place(net: &Network, picture: &mut Picture, options: &Options) {
     content::frames(net, picture, &mut wants);
     levels::building(net, picture, drawn, &mut wants);
 
-    let left = solve(wants, &fixed, bounds, picture);
+    let Some(left) = solve(wants, &fixed, bounds, unless_crowded, picture) else {
+        return false;
+    };
     if !left.is_empty() {
         overflow::tag(net, picture, left, fixed);
     }
+    true
 }
 
-/// Sets as many blocks as find room and gives back the rest.
-fn solve(wants: Vec<Want>, fixed: &Field, bounds: Rect, picture: &mut Picture) -> Vec<Want> {
+/// Sets as many blocks as find room and gives back the rest; nothing where it gave up.
+fn solve(
+    wants: Vec<Want>,
+    fixed: &Field,
+    bounds: Rect,
+    unless_crowded: bool,
+    picture: &mut Picture,
+) -> Option<Vec<Want>> {
     let room = Field::new(bounds, wants.len() + 16);
-    let chosen = solve::Placing::new(&wants, fixed, room).solve();
+    let chosen = solve::Placing::new(&wants, fixed, room).solve(unless_crowded)?;
     let mut left = Vec::new();
     picture.labels.reserve(wants.len());
     for (want, choice) in wants.into_iter().zip(chosen) {
@@ -87,7 +113,7 @@ fn solve(wants: Vec<Want>, fixed: &Field, bounds: Rect, picture: &mut Picture) -
             None => left.push(want),
         }
     }
-    left
+    Some(left)
 }
 
 /// A block set in its place.

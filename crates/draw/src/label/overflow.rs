@@ -3,8 +3,9 @@
 use wyeline_network::Network;
 
 use super::block::{Item, Layout};
-use super::candidate::{Candidate, Lies, Places, Reach, leader_reaches, lies, list};
+use super::candidate::Candidate;
 use super::field::{Field, Thing};
+use super::search::Search;
 use super::shape::Oblong;
 use super::solve::HOPELESS;
 use super::want::Want;
@@ -12,8 +13,8 @@ use super::{set, words};
 use crate::picture::{About, Picture};
 use crate::style;
 
-/// Lengths of leaders tried for a number: further off it would be looked for in vain.
-const NUMBER_LEADERS: usize = 4;
+/// Places kept for each half of a block.
+const KEPT: usize = 20;
 
 /// Numbers the blocks left over and sets their tags; `field` holds the fixed obstacles.
 pub(super) fn tag(net: &Network, picture: &mut Picture, left: Vec<Want>, mut field: Field) {
@@ -29,12 +30,12 @@ pub(super) fn tag(net: &Network, picture: &mut Picture, left: Vec<Want>, mut fie
             );
         }
     }
+    let mut search = Search::default();
     let left = if left.len() <= HOPELESS {
-        apart(left, &mut field, picture)
+        apart(left, &mut search, &mut field, picture)
     } else {
         left
     };
-    let mut buffer = Places::default();
     for want in left {
         let number = (picture.overflow.len() + 1).to_string();
         let height = style::sizes().lettering_notes;
@@ -48,13 +49,8 @@ pub(super) fn tag(net: &Network, picture: &mut Picture, left: Vec<Want>, mut fie
             spot: want.spot,
             along: false,
         };
-        let found = [Reach::Beside]
-            .into_iter()
-            .chain(leader_reaches().take(NUMBER_LEADERS))
-            .find_map(|reach| {
-                list(&tag, reach, &mut buffer);
-                buffer.iter().copied().find(|c| clear(&field, c))
-            });
+        let beside = search.beside(&tag, &field, 1).first().copied();
+        let found = beside.or_else(|| search.number(&tag, &field));
         let mut text = want.text();
         if let Some(c) = found {
             field.add(c.area, Thing::Label(0));
@@ -72,16 +68,20 @@ pub(super) fn tag(net: &Network, picture: &mut Picture, left: Vec<Want>, mut fie
 
 /// Sets a block that is too wide as two beside the same pipe, size and length apart from fall and
 /// marks, where both find room; gives back the rest.
-fn apart(left: Vec<Want>, field: &mut Field, picture: &mut Picture) -> Vec<Want> {
-    let mut buffer = Places::default();
+fn apart(
+    left: Vec<Want>,
+    search: &mut Search,
+    field: &mut Field,
+    picture: &mut Picture,
+) -> Vec<Want> {
     let mut rest = Vec::new();
     for want in left {
         let parts = halves(&want);
         let mut found: Vec<Candidate> = Vec::new();
         for part in &parts {
-            list(part, Reach::Beside, &mut buffer);
-            let free = |c: &&Candidate| clear(field, c) && !found.iter().any(|f| f.clashes(c));
-            let Some(c) = buffer.iter().find(free).copied() else {
+            let places = search.beside(part, field, KEPT).iter();
+            let free = |c: &&Candidate| !found.iter().any(|f| f.clashes(c));
+            let Some(c) = places.copied().find(|c| free(&c)) else {
                 break;
             };
             found.push(c);
@@ -110,12 +110,6 @@ fn halves(want: &Want) -> Vec<Want> {
         ..want.clone()
     };
     vec![half(&want.items[..at]), half(&want.items[at..])]
-}
-
-fn clear(field: &Field, c: &Candidate) -> bool {
-    !field.hits(&c.area)
-        && c.leader
-            .is_none_or(|leader| matches!(lies(field, leader), Lies::Clear(_)))
 }
 
 /// Where something is, in words: east, north and height.

@@ -64,7 +64,8 @@ impl Oblong {
         )
     }
 
-    fn reach(&self) -> Vec2 {
+    /// How far it reaches from its centre across and down.
+    pub fn reach(&self) -> Vec2 {
         let (x, y) = (self.along.x.abs(), self.along.y.abs());
         Vec2::new(
             self.half.0 * x + self.half.1 * y,

@@ -10,26 +10,32 @@
 
 use std::rc::Rc;
 
-use super::candidate::{Candidate, Lies, Places, RAYS, Reach, leader_reaches, lies, list};
+use super::candidate::Candidate;
 use super::exact;
 use super::field::{Field, Thing};
+use super::search::Search;
 use super::want::Want;
 
 /// Places kept for a block in dispute.
 const KEPT: usize = 20;
 /// Groups up to this size are solved exactly.
 const EXACT: usize = 10;
-/// How many places with others in the way are tried, and how many are looked for.
-const THROUGH: u32 = 8;
-const ENOUGH: usize = 16;
+/// How many places with others in the way are tried.
+const THROUGH: usize = 8;
 /// With more blocks left over than this the picture is too small for its words, whatever is pushed
 /// aside: they go to the table, and the sheet is told.
-pub(super) const HOPELESS: usize = 40;
-/// What writing over a construction frame costs, and standing nearer to a foreign pipe than seemly.
-const OVER_FRAME: f64 = 0.4;
-const NEAR_FOREIGN: f64 = 0.9;
-/// Foreign pipes are kept this far off where it can be, mm.
-const SEEMLY: f64 = 1.2;
+pub(super) const HOPELESS: usize = 16;
+/// A picture is crowded where more blocks than this, and more than one in so many, have no room beside
+/// what they are about.
+const CROWDED: (usize, usize) = (12, 4);
+/// How many blocks are sampled to see whether a picture is crowded, at most one in so many, and the least
+/// sample that tells anything; our choice.
+const SAMPLE: usize = 64;
+const LEAST_STEP: usize = 3;
+const LEAST_SAMPLE: usize = 16;
+/// One in so many of the sample without a place tells of a crowded picture: once blocks stand in each
+/// other's way as well, twice as many have none.
+const SAMPLE_CROWDED: usize = 5;
 
 /// The state of the search.
 pub(super) struct Placing<'a> {
@@ -44,7 +50,7 @@ pub(super) struct Placing<'a> {
     free: Vec<Option<Rc<[Candidate]>>>,
     /// What was put (nothing) or taken (its place), for undoing.
     log: Vec<(u32, Option<Candidate>)>,
-    buffer: Places,
+    search: Search,
 }
 
 /// Not a box.
@@ -60,82 +66,53 @@ impl<'a> Placing<'a> {
             chosen: vec![None; wants.len()],
             free: vec![None; wants.len()],
             log: Vec::new(),
-            buffer: Places::default(),
+            search: Search::default(),
         }
     }
 
-    /// A place for each block, in their order; nothing where there is no room.
-    pub fn solve(mut self) -> Vec<Option<Candidate>> {
+    /// A place for each block, in their order; nothing where there is no room. Nothing at all where the
+    /// picture is crowded and that is not wanted.
+    pub fn solve(mut self, unless_crowded: bool) -> Option<Vec<Option<Candidate>>> {
+        if unless_crowded && self.looks_crowded() {
+            return None;
+        }
         let disputed = self.first_choices();
         if !disputed.is_empty() {
             self.settle(&disputed);
             let mut left: Vec<u32> = disputed;
             left.retain(|&i| self.chosen[i as usize].is_none());
-            left.retain(|&i| !self.lead(i));
+            if unless_crowded && left.len() > CROWDED.0.max(self.wants.len() / CROWDED.1) {
+                return None;
+            }
+            // Where most have no room, leaders would only make it darker: the picture is too small.
+            if left.len() * 2 <= self.wants.len() {
+                left.retain(|&i| !self.lead(i));
+            }
             if left.len() <= HOPELESS {
-                left.retain(|&i| !self.lead_through(i, &mut { THROUGH }));
+                left.retain(|&i| !self.lead_through(i));
             }
         }
-        self.chosen.into_iter().map(|c| c.map(|c| c.0)).collect()
+        Some(self.chosen.into_iter().map(|c| c.map(|c| c.0)).collect())
     }
 
-    /// What is added to a place's cost by what lies near it; nothing where it is taken.
-    fn fixed_cost(&self, i: u32, c: &Candidate) -> Option<f64> {
-        let mut extra = 0.0;
-        let own = self.wants[i as usize].about;
-        let wide = c.area.grown(SEEMLY);
-        let (mut near, mut framed) = (false, false);
-        let hit = self.fixed.any(&wide, |_, other, thing| {
-            match thing {
-                Thing::Frame => framed |= !framed && c.area.touches(other),
-                Thing::Pipe(pipe) => {
-                    if !near && wide.touches(other) {
-                        near |= own != crate::picture::About::Pipe(pipe);
-                        return c.area.touches(other);
-                    }
-                    return near && c.area.touches(other);
-                }
-                Thing::Arrow | Thing::Symbol | Thing::Label(_) => return c.area.touches(other),
-            }
-            false
-        });
-        if hit {
-            return None;
+    /// Whether so many of a sample of blocks have no free place beside what they are about, even with no other
+    /// block placed, that the whole need not be tried.
+    fn looks_crowded(&mut self) -> bool {
+        let step = (self.wants.len() / SAMPLE).max(LEAST_STEP);
+        let sample = (0..self.wants.len() as u32).step_by(step);
+        let (all, mut without) = (sample.len(), 0);
+        for i in sample {
+            let usual = self.search.usual(&self.wants[i as usize], self.fixed);
+            without += usize::from(usual.is_none() && self.places(i).is_empty());
         }
-        if let Some(leader) = c.leader {
-            match lies(self.fixed, leader) {
-                Lies::Clear(cost) => extra += cost,
-                Lies::EndsOnPipe | Lies::Stopped => return None,
-            }
-        }
-        if near && matches!(own, crate::picture::About::Pipe(_)) {
-            extra += NEAR_FOREIGN;
-        }
-        if framed {
-            extra += OVER_FRAME;
-        }
-        Some(extra)
+        all >= LEAST_SAMPLE && without * SAMPLE_CROWDED >= all
     }
 
     /// Every block takes its cheapest free place; gives the blocks in each other's way.
     fn first_choices(&mut self) -> Vec<u32> {
-        let mut buffer = std::mem::take(&mut self.buffer);
         let mut troubled = vec![false; self.wants.len()];
         for i in 0..self.wants.len() as u32 {
-            let want = &self.wants[i as usize];
-            let mut best: Option<Candidate> = None;
-            list(want, Reach::Usual, &mut buffer);
-            for c in buffer.iter() {
-                if best.as_ref().is_some_and(|b| b.cost <= c.cost) {
-                    break;
-                }
-                if let Some(extra) = self.fixed_cost(i, c) {
-                    let cost = c.cost + extra;
-                    if best.as_ref().is_none_or(|b| cost < b.cost) {
-                        best = Some(Candidate { cost, ..*c });
-                    }
-                }
-            }
+            let best = self.search.usual(&self.wants[i as usize], self.fixed);
             let best = best.or_else(|| self.places(i).first().copied());
             match best {
                 Some(c) => {
@@ -148,7 +125,6 @@ impl<'a> Placing<'a> {
                 None => troubled[i as usize] = true,
             }
         }
-        self.buffer = buffer;
         (0..self.wants.len() as u32)
             .filter(|&i| troubled[i as usize])
             .collect()
@@ -195,114 +171,34 @@ impl<'a> Placing<'a> {
         if let Some(known) = &self.free[i as usize] {
             return Rc::clone(known);
         }
-        let mut buffer = std::mem::take(&mut self.buffer);
-        list(&self.wants[i as usize], Reach::Beside, &mut buffer);
-        let mut kept: Vec<Candidate> = buffer
-            .iter()
-            .filter_map(|c| {
-                let cost = c.cost + self.fixed_cost(i, c)?;
-                Some(Candidate { cost, ..*c })
-            })
-            .take(KEPT)
-            .collect();
-        kept.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-        self.buffer = buffer;
-        let found: Rc<[Candidate]> = kept.into();
+        let found: Rc<[Candidate]> = self
+            .search
+            .beside(&self.wants[i as usize], self.fixed, KEPT)
+            .into();
         self.free[i as usize] = Some(Rc::clone(&found));
         found
     }
 
-    /// Puts a block further off with a leader, at the cheapest place of the shortest length that
-    /// has one clear of everything; answers whether there was one.
+    /// Puts a block further off with a leader, at the cheapest place clear of everything; answers
+    /// whether there was one.
     fn lead(&mut self, i: u32) -> bool {
-        let mut buffer = std::mem::take(&mut self.buffer);
-        let mut stopped = [false; RAYS];
-        let mut best: Option<Candidate> = None;
-        for reach in leader_reaches() {
-            list(&self.wants[i as usize], reach, &mut buffer);
-            let mut open = false;
-            for c in buffer.iter() {
-                let ray = usize::from(c.ray);
-                if stopped[ray] || best.as_ref().is_some_and(|b| b.cost <= c.cost) {
-                    continue;
-                }
-                if let Some(leader) = c.leader
-                    && (lies(self.fixed, leader) == Lies::Stopped
-                        || c.leader_shape().is_some_and(|l| self.placed.hits(&l)))
-                {
-                    stopped[ray] = true;
-                    continue;
-                }
-                open = true;
-                if self.placed.hits(&c.area) {
-                    continue;
-                }
-                if let Some(extra) = self.fixed_cost(i, c) {
-                    let cost = c.cost + extra;
-                    if best.as_ref().is_none_or(|b| cost < b.cost) {
-                        best = Some(Candidate { cost, ..*c });
-                    }
-                }
-            }
-            // Where every way out is stopped, longer leaders fare no better.
-            if best.is_some() || !open {
-                break;
-            }
-        }
-        self.buffer = buffer;
+        let want = &self.wants[i as usize];
+        let best = self.search.leader(want, self.fixed, &self.placed);
         best.inspect(|c| self.put(i, *c)).is_some()
     }
 
     /// Puts a block further off where at most two others stand in the way of it or of its leader,
     /// and finds these other places, with leaders where need be; answers whether all found one.
-    fn lead_through(&mut self, i: u32, budget: &mut u32) -> bool {
-        let mut buffer = std::mem::take(&mut self.buffer);
-        let mut stopped = [false; RAYS];
-        let mut tries: Vec<(usize, [u32; 2], Candidate)> = Vec::new();
-        for reach in leader_reaches() {
-            list(&self.wants[i as usize], reach, &mut buffer);
-            let mut open = false;
-            for c in buffer.iter() {
-                let ray = usize::from(c.ray);
-                let Some(leader) = c.leader.filter(|_| !stopped[ray]) else {
-                    continue;
-                };
-                let (mut rivals, mut count) = ([0; 2], 0);
-                self.rivals(c, |r| {
-                    if count < 3 && !rivals[..count.min(2)].contains(&r) {
-                        if count < 2 {
-                            rivals[count] = r;
-                        }
-                        count += 1;
-                    }
-                });
-                if count > 2 || lies(self.fixed, leader) == Lies::Stopped {
-                    stopped[ray] = true;
-                    continue;
-                }
-                open = true;
-                if let Some(extra) = self.fixed_cost(i, c) {
-                    let cost = c.cost + extra + 3.0 * count as f64;
-                    tries.push((count, rivals, Candidate { cost, ..*c }));
-                }
-            }
-            if tries.len() >= ENOUGH || !open {
-                break;
-            }
-        }
-        self.buffer = buffer;
-        tries.sort_by(|a, b| a.2.cost.total_cmp(&b.2.cost));
-        for (count, rivals, c) in tries {
-            if *budget == 0 {
-                break;
-            }
-            *budget -= 1;
+    fn lead_through(&mut self, i: u32) -> bool {
+        let want = &self.wants[i as usize];
+        let tries = self.search.contested(want, self.fixed, &self.placed);
+        for t in tries.iter().take(THROUGH) {
             let mark = self.log.len();
-            for &r in &rivals[..count] {
+            for &r in &t.rivals[..t.count] {
                 self.take(r);
             }
-            self.put(i, c);
-            if rivals[..count].iter().all(|&r| self.resettle(r)) {
+            self.put(i, t.place);
+            if t.rivals[..t.count].iter().all(|&r| self.resettle(r)) {
                 return true;
             }
             self.undo_to(mark);

@@ -1,0 +1,241 @@
+//! Leaders: straight lines out from what a block is about, with the block at their end.
+//!
+//! Each direction is tried as a whole: how far a leader gets before something stops it, and where
+//! along it the block would touch something. Drafting practice lets a thin leader cross object
+//! lines steeply, never along them.
+
+use kurbo::{Point, Rect, Vec2};
+
+use super::beside::EDGE_HALF;
+use super::block::Align;
+use super::candidate::{LEADER_CLEAR, LEADER_HALF};
+use super::field::Thing;
+use super::near::Near;
+use super::shape::Oblong;
+use super::slide::{Slide, Span};
+use super::want::{Spot, Want};
+
+/// At either end of a leader, mm, nothing may be crossed: what it points at must be in no doubt.
+const TIP: f64 = 0.8;
+/// Sine of the least angle at which a leader may cross a pipe (30 degrees).
+const STEEP: f64 = 0.5;
+/// Most pipes one leader may cross.
+const CROSSED: usize = 5;
+/// What each pipe crossed costs.
+const CROSSING: f64 = 2.0;
+/// Directions tried from one point.
+const TURNS: usize = 12;
+/// Where on a line leaders begin, as shares of its length, the preferred first.
+pub(super) const FEET: [f64; 3] = [0.5, 0.3, 0.7];
+/// A line shorter than this has one such place, one shorter than twice this has two, mm.
+const APART: f64 = 12.0;
+/// What beginning at the next of these, or taking the next layout, costs.
+pub(super) const SECOND_BEST: f64 = 0.2;
+
+/// Where a leader begins and in which direction it goes.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ray {
+    pub start: Point,
+    pub way: Vec2,
+    /// What is added for where it begins.
+    pub cost: f64,
+}
+
+impl Ray {
+    /// The block at the end of a leader without length: pushed along, it is where the leader ends.
+    /// The leader meets the middle of one of its sides.
+    pub fn block(&self, half: (f64, f64)) -> Slide {
+        let off = if self.way.x.abs() >= 0.6 {
+            Vec2::new(half.0.copysign(self.way.x), 0.0)
+        } else {
+            Vec2::new(0.0, half.1.copysign(self.way.y))
+        };
+        Slide::new(Oblong::level(self.start + off, half), self.way)
+    }
+
+    /// A leader so long.
+    pub fn leader(&self, length: f64) -> (Point, Point) {
+        (self.start, self.start + self.way * length)
+    }
+
+    /// How its words are aligned: towards the leader.
+    pub fn align(&self) -> Align {
+        if self.way.x < 0.0 {
+            Align::Right
+        } else {
+            Align::Left
+        }
+    }
+}
+
+/// Calls `each` with every leader's beginning and direction, from at most so many places on a line.
+pub(super) fn rays(want: &Want, feet: usize, mut each: impl FnMut(Ray)) {
+    let mut line = |a: Point, b: Point, half: f64| {
+        let length = a.distance(b).max(1e-9);
+        let across = Vec2::new(a.y - b.y, b.x - a.x) / length;
+        // On a short line they would all begin at one place.
+        let feet = feet.min(1 + (length / APART) as usize);
+        for (i, t) in FEET.into_iter().take(feet).enumerate() {
+            let foot = a.lerp(b, t);
+            for &way in ways() {
+                // Along its own line a leader would lie on it.
+                let slant = way.dot(across).abs();
+                if slant >= 0.4 {
+                    let clear = (half + LEADER_HALF) / slant + LEADER_HALF + LEADER_CLEAR;
+                    each(Ray {
+                        start: foot + way * clear,
+                        way,
+                        cost: SECOND_BEST * i as f64,
+                    });
+                }
+            }
+        }
+    };
+    match want.spot {
+        Spot::Line { a, b, half } => line(a, b, half),
+        Spot::Edge { a, b, .. } => line(a, b, EDGE_HALF),
+        Spot::At { at, reach } => ways().iter().for_each(|&way| {
+            each(Ray {
+                start: at + way * (reach + LEADER_CLEAR),
+                way,
+                cost: 0.0,
+            });
+        }),
+        Spot::Box(rect) | Spot::Outline(rect) => ways().iter().for_each(|&way| {
+            each(Ray {
+                start: leave(rect, way),
+                way,
+                cost: 0.0,
+            });
+        }),
+        Spot::Over(_) | Spot::Ends(..) => {}
+    }
+}
+
+/// The rectangle in which blocks at leaders up to `far` lie.
+pub(super) fn around(want: &Want, far: f64) -> Rect {
+    let rect = match want.spot {
+        Spot::Line { a, b, .. } | Spot::Edge { a, b, .. } => {
+            Rect::from_points(a.lerp(b, FEET[1]), a.lerp(b, FEET[2]))
+        }
+        Spot::At { at, reach } => Rect::from_points(at, at).inflate(reach, reach),
+        Spot::Box(rect) | Spot::Outline(rect) => rect,
+        Spot::Over(at) => Rect::from_points(at, at),
+        Spot::Ends(left, right) => Rect::from_points(left, right),
+    };
+    let (mut w, mut h) = (0.0_f64, 0.0_f64);
+    for layout in &want.layouts {
+        let half = layout.half();
+        (w, h) = (w.max(half.0), h.max(half.1));
+    }
+    let by = far + 2.0;
+    rect.inflate(by + 2.0 * w, by + 2.0 * h)
+}
+
+/// How far a leader gets.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Out {
+    /// No leader is longer than this, mm.
+    pub until: f64,
+    /// Where it enters the pipes it crosses.
+    crossed: [f64; CROSSED + 1],
+    count: usize,
+}
+
+impl Out {
+    /// What the pipes crossed by a leader so long add to its cost.
+    pub fn crossing_cost(&self, length: f64) -> f64 {
+        let count = self.crossed[..self.count]
+            .iter()
+            .filter(|c| **c < length)
+            .count();
+        CROSSING * count as f64
+    }
+}
+
+/// How far a leader gets, at most `limit`; lengths at which it would end on a pipe go to `bad`.
+pub(super) fn out<'n>(
+    ray: &Ray,
+    limit: f64,
+    near: impl IntoIterator<Item = &'n Near>,
+    bad: &mut Vec<Span>,
+) -> Out {
+    bad.clear();
+    let front = Oblong {
+        centre: ray.start,
+        along: ray.way,
+        half: (0.0, LEADER_HALF),
+    };
+    let front = Slide::new(front, ray.way);
+    let mut out = Out {
+        until: limit,
+        crossed: [f64::INFINITY; CROSSED + 1],
+        count: 0,
+    };
+    let swept = front.swept((0.0, limit));
+    for found in near.into_iter().flat_map(|n| n.meeting(swept)) {
+        let Some((enters, leaves)) = front.touching(&found.shape, (0.0, out.until)) else {
+            continue;
+        };
+        if found.thing == Thing::Frame {
+            continue;
+        }
+        let crosses = matches!(found.thing, Thing::Pipe(_))
+            && ray.way.cross(found.shape.along).abs() >= STEEP
+            && enters >= TIP;
+        if !crosses {
+            out.until = enters;
+            continue;
+        }
+        bad.push((enters, leaves + TIP));
+        // Kept in order; the one too many stops it.
+        let mut at = out.count.min(CROSSED);
+        if enters < out.crossed[at] {
+            out.crossed[at] = enters;
+            while at > 0 && out.crossed[at - 1] > out.crossed[at] {
+                out.crossed.swap(at - 1, at);
+                at -= 1;
+            }
+        }
+        out.count = (out.count + 1).min(CROSSED + 1);
+    }
+    if out.count > CROSSED {
+        out.until = out.until.min(out.crossed[CROSSED]);
+    }
+    out
+}
+
+/// What the pipes crossed by a given leader cost; nothing where it may not lie there.
+pub(super) fn lies(near: &Near, (a, b): (Point, Point), bad: &mut Vec<Span>) -> Option<f64> {
+    let length = a.distance(b);
+    if length < 1e-9 {
+        return Some(0.0);
+    }
+    let ray = Ray {
+        start: a,
+        way: (b - a) / length,
+        cost: 0.0,
+    };
+    let out = out(&ray, length, [near], bad);
+    let clear = out.until >= length && !bad.iter().any(|s| s.0 < length && length < s.1);
+    clear.then(|| out.crossing_cost(length))
+}
+
+/// The directions in which leaders are tried: every 30 degrees, each 15 degrees off the isometric axes.
+fn ways() -> &'static [Vec2; TURNS] {
+    static WAYS: std::sync::LazyLock<[Vec2; TURNS]> = std::sync::LazyLock::new(|| {
+        std::array::from_fn(|turn| {
+            let (sin, cos) = (turn as f64 * 30.0 + 15.0).to_radians().sin_cos();
+            Vec2::new(cos, sin)
+        })
+    });
+    &WAYS
+}
+
+/// The point just outside `rect` on the ray from its middle along `way`.
+fn leave(rect: Rect, way: Vec2) -> Point {
+    let clear = LEADER_CLEAR + LEADER_HALF;
+    let (w, h) = (rect.width() / 2.0 + clear, rect.height() / 2.0 + clear);
+    let t = (w / way.x.abs().max(1e-9)).min(h / way.y.abs().max(1e-9));
+    rect.center() + way * t
+}

@@ -1,0 +1,329 @@
+//! Finds places for one block among what is already there.
+
+use super::beside;
+use super::candidate::Candidate;
+use super::field::{Field, Thing};
+use super::near::Near;
+use super::ray::{self, Ray};
+use super::shape::Oblong;
+use super::slide::{Span, first_free};
+use super::want::{Spot, Want};
+use crate::picture::About;
+
+/// What writing over a construction frame costs, and standing nearer to a foreign pipe than seemly.
+const OVER_FRAME: f64 = 0.4;
+const NEAR_FOREIGN: f64 = 0.9;
+/// Foreign pipes are kept this far off where it can be, mm.
+const SEEMLY: f64 = 1.2;
+/// What a leader costs, and its length per mm.
+const LEADER: (f64, f64) = (6.0, 0.12);
+/// The shortest leader drawn, mm.
+const LEAST: f64 = 2.0;
+/// Most leaders are short: how far they go at first, and at most, mm.
+const SHORT: f64 = 10.0;
+const LONG: f64 = 40.0;
+/// Layouts tried at the end of a leader.
+const LAYOUTS: usize = 2;
+/// How many places with others in the way are looked for.
+const ENOUGH: usize = 16;
+/// How much further on the next such place in the same direction is looked for, mm.
+const FURTHER: [f64; 2] = [5.0, 7.0];
+/// What each block in the way adds.
+const RIVAL: f64 = 3.0;
+
+/// A place that up to two other blocks are in the way of.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Contested {
+    pub place: Candidate,
+    pub rivals: [u32; 2],
+    pub count: usize,
+}
+
+/// Room for looking, used again for the next block.
+#[derive(Debug, Default)]
+pub(super) struct Search {
+    fixed: Near,
+    placed: Near,
+    spans: Vec<Span>,
+    bad: Vec<Span>,
+    list: Vec<Candidate>,
+}
+
+impl Search {
+    /// The best of the usual places that is free, with its cost.
+    pub fn usual(&mut self, want: &Want, fixed: &Field) -> Option<Candidate> {
+        let mut best: Option<Candidate> = None;
+        beside::usual(want, &mut self.list);
+        if self.list.iter().any(|c| c.leader.is_some()) {
+            return self.beside(want, fixed, 1).first().copied();
+        }
+        for c in &self.list {
+            if best.as_ref().is_some_and(|b| b.cost <= c.cost) {
+                break;
+            }
+            if let Some(extra) = surroundings(want, fixed, &c.area) {
+                let cost = c.cost + extra;
+                if best.as_ref().is_none_or(|b| cost < b.cost) {
+                    best = Some(Candidate { cost, ..*c });
+                }
+            }
+        }
+        best
+    }
+
+    /// The cheapest free places right beside what a block is about, at most `keep`, in order.
+    pub fn beside(&mut self, want: &Want, fixed: &Field, keep: usize) -> &[Candidate] {
+        self.fixed.gather(fixed, beside::around(want));
+        beside::free(want, &mut self.fixed, &mut self.spans, &mut self.list);
+        self.weigh(want, keep);
+        &self.list
+    }
+
+    /// Adds to the places listed what their surroundings cost, drops those whose tie is not clear,
+    /// and keeps the cheapest.
+    fn weigh(&mut self, want: &Want, keep: usize) {
+        let (fixed, bad) = (&self.fixed, &mut self.bad);
+        let mut kept = 0;
+        self.list.retain_mut(|c| {
+            if kept == keep {
+                return false;
+            }
+            if let Some(tie) = c.leader {
+                let Some(cost) = ray::lies(fixed, tie, bad) else {
+                    return false;
+                };
+                c.cost += cost;
+            }
+            c.cost += extra(want, fixed, &c.area);
+            kept += 1;
+            true
+        });
+        self.list.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    }
+
+    /// The cheapest place further off, with a leader clear of everything.
+    pub fn leader(&mut self, want: &Want, fixed: &Field, placed: &Field) -> Option<Candidate> {
+        if matches!(want.spot, Spot::Ends(..)) {
+            return self.further_out(want, fixed, Some(placed));
+        }
+        let mut best: Option<Candidate> = None;
+        for reach in [SHORT, LONG] {
+            let around = ray::around(want, reach);
+            self.fixed.gather(fixed, around);
+            self.placed.gather(placed, around);
+            let mut open = false;
+            ray::rays(want, ray::FEET.len(), |ray| {
+                open |= self.along(want, &ray, reach, &mut best);
+            });
+            // Where every way out is stopped, longer leaders fare no better.
+            if best.is_some() || !open {
+                break;
+            }
+        }
+        best
+    }
+
+    /// The cheapest place of a number a little further off, with a leader from the middle of a line.
+    pub fn number(&mut self, want: &Want, all: &Field) -> Option<Candidate> {
+        if matches!(want.spot, Spot::Ends(..)) {
+            return self.further_out(want, all, None);
+        }
+        self.fixed.gather(all, ray::around(want, SHORT));
+        self.placed.clear();
+        let mut best = None;
+        ray::rays(want, 1, |ray| {
+            self.along(want, &ray, SHORT, &mut best);
+        });
+        best
+    }
+
+    /// Tries one direction; answers whether a longer leader might do.
+    fn along(&mut self, want: &Want, ray: &Ray, reach: f64, best: &mut Option<Candidate>) -> bool {
+        let base = LEADER.0 + ray.cost;
+        let limit = best
+            .as_ref()
+            .map_or(reach, |b| reach.min((b.cost - base) / LEADER.1));
+        if limit < LEAST {
+            return false;
+        }
+        let out = ray::out(ray, limit, [&self.fixed, &self.placed], &mut self.bad);
+        if out.until < LEAST {
+            return false;
+        }
+        for (l, layout) in want.layouts.iter().take(LAYOUTS).enumerate() {
+            let slide = ray.block(layout.half());
+            let near = [&self.fixed, &self.placed];
+            let Some(length) = first_free(&slide, (LEAST, out.until), near, &self.bad) else {
+                continue;
+            };
+            let mut cost =
+                base + LEADER.1 * length + ray::SECOND_BEST * l as f64 + out.crossing_cost(length);
+            if best.as_ref().is_some_and(|b| b.cost <= cost) {
+                continue;
+            }
+            let area = slide.at(length);
+            cost += extra(want, &self.fixed, &area);
+            if best.as_ref().is_none_or(|b| cost < b.cost) {
+                *best = Some(Candidate {
+                    area,
+                    layout: l as u8,
+                    align: ray.align(),
+                    leader: Some(ray.leader(length)),
+                    cost,
+                });
+            }
+        }
+        out.until >= limit
+    }
+
+    /// The mark of a level further out on its line.
+    fn further_out(
+        &mut self,
+        want: &Want,
+        fixed: &Field,
+        placed: Option<&Field>,
+    ) -> Option<Candidate> {
+        self.fixed.gather(fixed, ray::around(want, LONG));
+        beside::far(want, &mut self.list);
+        let fixed = &self.fixed;
+        self.list.retain(|c| {
+            let free = |shape: &Oblong| !placed.is_some_and(|p| p.hits(shape));
+            !fixed.hits(&c.area) && free(&c.area) && c.leader_shape().is_none_or(|l| free(&l))
+        });
+        self.weigh(want, 1);
+        self.list.first().copied()
+    }
+
+    /// Places further off, clear of what is fixed, that at most two blocks are in the way of; the
+    /// cheapest first.
+    pub fn contested(&mut self, want: &Want, fixed: &Field, placed: &Field) -> Vec<Contested> {
+        let mut found = Vec::new();
+        for reach in [SHORT, LONG] {
+            let around = ray::around(want, reach);
+            self.fixed.gather(fixed, around);
+            self.placed.gather(placed, around);
+            found.clear();
+            let mut open = false;
+            ray::rays(want, ray::FEET.len(), |ray| {
+                open |= self.contested_along(want, &ray, reach, &mut found);
+            });
+            if found.len() >= ENOUGH || !open {
+                break;
+            }
+        }
+        found.sort_by(|a, b| a.place.cost.total_cmp(&b.place.cost));
+        found
+    }
+
+    fn contested_along(
+        &mut self,
+        want: &Want,
+        ray: &Ray,
+        reach: f64,
+        found: &mut Vec<Contested>,
+    ) -> bool {
+        let out = ray::out(ray, reach, [&self.fixed], &mut self.bad);
+        if out.until < LEAST {
+            return false;
+        }
+        for (l, layout) in want.layouts.iter().take(LAYOUTS).enumerate() {
+            let slide = ray.block(layout.half());
+            let mut from = LEAST;
+            for further in FURTHER {
+                let near = [&self.fixed];
+                let Some(length) = first_free(&slide, (from, out.until), near, &self.bad) else {
+                    break;
+                };
+                from = length + further;
+                let mut place = Candidate {
+                    area: slide.at(length),
+                    layout: l as u8,
+                    align: ray.align(),
+                    leader: Some(ray.leader(length)),
+                    cost: 0.0,
+                };
+                let Some((rivals, count)) = self.rivals(&place) else {
+                    continue;
+                };
+                place.cost = LEADER.0
+                    + ray.cost
+                    + LEADER.1 * length
+                    + ray::SECOND_BEST * l as f64
+                    + out.crossing_cost(length)
+                    + RIVAL * count as f64
+                    + extra(want, &self.fixed, &place.area);
+                found.push(Contested {
+                    place,
+                    rivals,
+                    count,
+                });
+            }
+        }
+        out.until >= reach
+    }
+
+    /// The blocks in the way of a place; nothing where they are more than two.
+    fn rivals(&self, place: &Candidate) -> Option<([u32; 2], usize)> {
+        let (mut rivals, mut count) = ([0; 2], 0);
+        for shape in [Some(place.area), place.leader_shape()]
+            .into_iter()
+            .flatten()
+        {
+            for found in self.placed.meeting(shape.bounds()) {
+                if let Thing::Label(i) = found.thing
+                    && !rivals[..count].contains(&i)
+                    && shape.touches(&found.shape)
+                {
+                    if count == 2 {
+                        return None;
+                    }
+                    rivals[count] = i;
+                    count += 1;
+                }
+            }
+        }
+        Some((rivals, count))
+    }
+}
+
+/// What frames and foreign pipes near a free place add to its cost.
+fn extra(want: &Want, near: &Near, area: &Oblong) -> f64 {
+    let wide = area.grown(SEEMLY);
+    let (mut foreign, mut framed) = (false, false);
+    for found in near.meeting(wide.bounds()) {
+        match found.thing {
+            Thing::Frame => framed |= !framed && area.touches(&found.shape),
+            Thing::Pipe(pipe) => {
+                foreign |= !foreign && is_foreign(want.about, pipe) && wide.touches(&found.shape);
+            }
+            Thing::Arrow | Thing::Symbol | Thing::Label(_) => {}
+        }
+    }
+    f64::from(u8::from(framed)) * OVER_FRAME + f64::from(u8::from(foreign)) * NEAR_FOREIGN
+}
+
+/// The same for a place not known to be free; nothing where it is taken.
+fn surroundings(want: &Want, field: &Field, area: &Oblong) -> Option<f64> {
+    let wide = area.grown(SEEMLY);
+    let (mut foreign, mut framed) = (false, false);
+    let taken = field.any(&wide, |_, other, thing| match thing {
+        Thing::Frame => {
+            framed |= !framed && area.touches(other);
+            false
+        }
+        Thing::Pipe(pipe) => {
+            let close = wide.touches(other);
+            foreign |= close && is_foreign(want.about, pipe);
+            close && area.touches(other)
+        }
+        Thing::Arrow | Thing::Symbol | Thing::Label(_) => area.touches(other),
+    });
+    (!taken).then(|| {
+        f64::from(u8::from(framed)) * OVER_FRAME + f64::from(u8::from(foreign)) * NEAR_FOREIGN
+    })
+}
+
+/// Whether a pipe is another than the one a pipe's block is about.
+fn is_foreign(about: About, pipe: wyeline_network::model::PipeIx) -> bool {
+    matches!(about, About::Pipe(own) if own != pipe)
+}
