@@ -1,0 +1,13 @@
+//! The codes that are held, looked at from outside.
+
+mod adding;
+mod amended;
+mod common;
+mod en;
+mod examples;
+mod ipc;
+mod ipc_rows;
+mod listing;
+mod properties;
+mod refused;
+mod upc;
