@@ -1,0 +1,159 @@
+//! A stated water pipe is at least as large as sizing finds.
+//!
+//! IPC 604.1, UPC 610.1, Canada 2.6.3.1, EN 806-3: worked out by sizing, which cites the line or the pressure that governs.
+
+use wyeline_codes::Cite;
+use wyeline_job::model::System;
+use wyeline_sizing::Governs;
+use wyeline_units::Size;
+
+use crate::context::{Context, smaller};
+use crate::finding::At;
+use crate::limits;
+use crate::rule::{Rule, Said};
+use crate::rules::drain_undersized::reason;
+
+/// The rule.
+pub static RULE: Rule = Rule {
+    name: "water-pipe-undersized",
+    title: "A stated water pipe is large enough for what it feeds.",
+    page: "A pipe that is too small takes the pressure from whatever lies beyond it as soon as two taps are open.\n\n\
+        What the fixtures draw is summed back to the source, turned into a likely peak, and each piece is sized by the code's table or by \
+        the pressure there is; a stated size below that is a finding, said once for each stretch of one size. `wyeline size` walks the \
+        derivation.\n\n\
+        A pipe without a stated size is given the least there may be and cannot break this rule. Not checked is a pipe for which nothing \
+        could be worked out, mostly because the job says no pressure.",
+    cite: |pack| limits::cite(pack, "pipe-smaller-than-needed"),
+    look,
+};
+
+fn look(context: &Context, said: &mut Said) {
+    for system in [System::Cold, System::Hot] {
+        for (ix, pipe) in context.pipes_of(system) {
+            let Some(result) = context.result(ix).filter(|result| result.stated) else {
+                continue;
+            };
+            let (Some(needed), Some(size)) = (result.needed, result.size) else {
+                said.unknown(
+                    At::Pipe(ix),
+                    "no least size could be worked out for this water pipe",
+                );
+                continue;
+            };
+            said.looked();
+            if !smaller(size, needed) {
+                continue;
+            }
+            // Said once for each stretch: where it begins.
+            let before = context.supply().feed[pipe.from.0 as usize].and_then(|before| {
+                (context.pipe(before).run == pipe.run).then(|| context.result(before))?
+            });
+            if before.is_some_and(|other| {
+                other.stated && other.size == Some(size) && other.needed == Some(needed)
+            }) {
+                continue;
+            }
+            let name = context.run(ix);
+            let (why, cite) = fed_reason(context, &result.governs, needed, name);
+            let message = format!("{name} is {size} and has to be {needed}: {why}");
+            let help = format!(
+                "lay {needed} from the source to here, or feed part of what lies beyond by another pipe"
+            );
+            let finding = said.breaks(context, At::Pipe(ix), message, help);
+            if let Some(cite) = cite {
+                finding.by(cite);
+            }
+        }
+    }
+}
+
+/// What decided the least size of a pipe that feeds others, in words, with where it stands.
+///
+/// * `name`: of the run it belongs to
+pub fn fed_reason<'a>(
+    context: &'a Context,
+    governs: &'a Governs,
+    needed: Size,
+    name: &str,
+) -> (String, Option<&'a Cite>) {
+    match governs {
+        Governs::Velocity { limit, cite } => (
+            format!(
+                "in a smaller pipe its peak flow is faster than {}",
+                context.speed(*limit)
+            ),
+            Some(cite),
+        ),
+        Governs::Pressure { fixture } => (
+            format!(
+                "in a smaller pipe too little pressure is left at {}",
+                context.tag(*fixture)
+            ),
+            None,
+        ),
+        Governs::Upstream { pipe, cite } => {
+            let other = context.run(*pipe);
+            let other = if other == name {
+                "the next piece"
+            } else {
+                other
+            };
+            (
+                format!("{other}, which it feeds, has to be as large"),
+                Some(cite),
+            )
+        }
+        other => reason(context, other, needed),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use wyeline_units::Size;
+
+    use crate::tell::{Tell, inch};
+
+    const JOB: &str = "fixture L lavatory main 10',0' faces north\n\
+        cold c\nstart 0',-3\" main floor +21\"\nsize 1/2\"\neast 5'\neast to abreast L.cold\nend L\n";
+
+    fn told(needed: Option<Size>, stated: bool) -> Tell {
+        Tell::of(JOB, "water-pipe-undersized", move |_, sized| {
+            for pipe in &mut sized.pipes {
+                pipe.needed = needed;
+                pipe.size = Some(inch(4));
+                pipe.stated = stated;
+            }
+        })
+    }
+
+    /// 1/2 in where 3/4 in is needed: told once, though the stretch has several pieces.
+    #[test]
+    fn half_where_three_quarters_are_needed() {
+        let told = told(Some(inch(6)), true);
+        let found = told.one();
+        assert!(
+            found.message.contains("c is 1/2\" and has to be 3/4\""),
+            "{}",
+            found.message
+        );
+    }
+
+    /// Exactly the size that is needed, or a larger one.
+    #[test]
+    fn just_right_or_larger() {
+        told(Some(inch(4)), true).silent();
+        told(Some(inch(3)), true).silent();
+    }
+
+    /// Exception: a size that nobody stated is the least there may be.
+    #[test]
+    fn nobody_stated_it() {
+        assert_eq!(told(Some(inch(6)), false).said.places, 0);
+    }
+
+    /// Without a pressure nothing can be worked out, and that is said.
+    #[test]
+    fn nothing_is_known() {
+        assert!(!told(None, true).said.unchecked.is_empty());
+    }
+}
