@@ -6,6 +6,7 @@
 
 mod amounts;
 mod bytes;
+mod design;
 pub mod diagnostic;
 mod groups;
 mod line;
@@ -15,6 +16,7 @@ mod names;
 mod near;
 mod nesting;
 mod placing;
+mod quantities;
 mod reading;
 mod runs;
 mod source;

@@ -6,9 +6,16 @@
 //! (`U2A/WC`), compass words and hands are already turned.
 
 use serde::Serialize;
-use wyeline_units::{Len, Size, Slope, UnitSystem};
+use wyeline_units::{Len, Pressure, Size, Slope, UnitSystem};
 
 use crate::Span;
+
+pub mod design;
+
+pub use design::{
+    Amendment, DemandReading, Design, Facts, Friction, GasKind, GasMethod, GasSupply, Methods,
+    Setting, Supply, Use, WaterMethod, WaterSource,
+};
 
 /// A name with its place in the text.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -50,6 +57,8 @@ pub struct Job {
     pub runs: Vec<Run>,
     /// Notes for the sheet.
     pub notes: Vec<String>,
+    /// What sizes and checks rest on.
+    pub design: Design,
     /// Length of the text read, bytes.
     pub text_len: usize,
 }
@@ -283,6 +292,8 @@ pub struct Fixture {
     pub mirrored: bool,
     /// How far its placement is raised above the level's finished floor (0 outside groups).
     pub raised: Len,
+    /// What its line says of its use, flow and heat.
+    pub facts: Facts,
     /// Where it is said.
     pub span: Span,
 }
@@ -586,7 +597,13 @@ pub enum StepKind {
         tag: Option<Name>,
         /// How much of the pipe ahead it takes up.
         length: Option<Len>,
+        /// What it is set to.
+        setting: Option<Setting>,
+        /// Pressure lost in it.
+        loses: Option<Pressure>,
     },
+    /// `insulated [1/2"]` (the thickness, where told) or `bare`: from here on.
+    Insulated(Option<Insulation>),
     /// `existing` (true) or `new` (false): from here on.
     Existing(bool),
     /// `unverified` (true) or `verified` (false): from here on.
@@ -692,6 +709,13 @@ pub enum Bound {
     AtOrBelow,
     /// There or higher.
     AtOrAbove,
+}
+
+/// Insulation round a pipe.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Insulation {
+    /// Its thickness, where told.
+    pub thick: Option<Len>,
 }
 
 /// What meets where the size changes.

@@ -388,10 +388,18 @@ impl Placing<'_> {
             }
             StepKind::Join(point) => StepKind::Join(self.point(point)),
             StepKind::Point(name) => StepKind::Point(self.prefixed(name)),
-            StepKind::Device { kind, tag, length } => StepKind::Device {
+            StepKind::Device {
+                kind,
+                tag,
+                length,
+                setting,
+                loses,
+            } => StepKind::Device {
                 kind: *kind,
                 tag: tag.as_ref().map(|tag| self.prefixed(tag)),
                 length: *length,
+                setting: *setting,
+                loses: *loses,
             },
             StepKind::Arrives { bound, height } => StepKind::Arrives {
                 bound: *bound,

@@ -11,7 +11,7 @@ use crate::model::{Job, Name, OpeningKind};
 use crate::runs::OpenRun;
 use crate::source::{shown, split_remark, without_mark};
 use crate::words::{BODIES, STATEMENTS, look_up, step_words, system};
-use crate::{bytes, names, near, nesting, statements};
+use crate::{bytes, design, names, near, nesting, statements};
 
 /// A job as far as it was understood, and everything that was wrong with its text.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -242,6 +242,9 @@ impl Reader {
         match first {
             "level" => self.job.levels.extend(statements::level(line)),
             "roof" => self.job.roofs.extend(statements::roof(line)),
+            "amend" | "supply" | "method" => {
+                design::statement(line, first, span, &mut self.job.design);
+            }
             _ => self.said_once(line, first, span),
         }
     }
@@ -294,6 +297,11 @@ impl Reader {
             }
             "code" => self.job.code = line.name("a code"),
             "datum" => self.job.datum = statements::datum(line),
+            "use" => {
+                let usage = line.usage();
+                self.job.design.usage = usage.map(|usage| (usage, line.whole()));
+            }
+            "heater" => self.job.design.heater = design::heater(line),
             _ => self.job.slope = line.slope(false),
         }
         line.finish();

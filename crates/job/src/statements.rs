@@ -2,11 +2,12 @@
 
 use wyeline_units::{Len, Slope};
 
+use crate::design;
 use crate::diagnostic::Diagnostic;
 use crate::line::Line;
 use crate::model::{
-    Body, BodyKind, BodyShape, Datum, Fixture, Hand, Joists, Level, Opening, OpeningKind, Pitch,
-    PortOverride, RoofPlane, RoomName, Wall, WallSide,
+    Body, BodyKind, BodyShape, Datum, Facts, Fixture, Hand, Joists, Level, Opening, OpeningKind,
+    Pitch, PortOverride, RoofPlane, RoomName, Wall, WallSide,
 };
 use crate::words::PORTS;
 
@@ -246,7 +247,7 @@ pub fn body(line: &mut Line, kind: BodyKind) -> Option<Body> {
     })
 }
 
-const FIXTURE_OPTIONS: [&str; 10] = [
+const FIXTURE_OPTIONS: [&str; 19] = [
     "drain",
     "tee",
     "cold",
@@ -257,9 +258,18 @@ const FIXTURE_OPTIONS: [&str; 10] = [
     "relief",
     "existing",
     "unverified",
+    "use",
+    "flushometer",
+    "flush",
+    "flow",
+    "draws",
+    "input",
+    "loses",
+    "limit",
+    "protected",
 ];
 
-/// `fixture TAG KIND LEVEL X,Y faces DIR [PORT …]… [existing] [unverified]`.
+/// `fixture TAG KIND LEVEL X,Y faces DIR [PORT …]… [FACT …]… [existing] [unverified]`.
 pub fn fixture(line: &mut Line) -> Option<Fixture> {
     let tag = line.name("a tag");
     let kind = line.name_unless("a kind of fixture", &["faces"]);
@@ -274,10 +284,12 @@ pub fn fixture(line: &mut Line) -> Option<Fixture> {
     let faces = line.compass();
     let mut ports: Vec<PortOverride> = Vec::new();
     let (mut existing, mut unverified) = (false, false);
+    let mut facts = Facts::default();
     while let Some(option) = line.option(&FIXTURE_OPTIONS) {
         match option {
             "existing" => existing = true,
             "unverified" => unverified = true,
+            fact if !PORTS.contains(&fact) => design::fact(line, fact, &mut facts),
             port => {
                 let end = line.offset();
                 let span = crate::Span::new(end - port.len(), end);
@@ -314,6 +326,7 @@ pub fn fixture(line: &mut Line) -> Option<Fixture> {
         unverified,
         mirrored: false,
         raised: Len::ZERO,
+        facts,
         span: line.whole(),
     })
 }
@@ -369,7 +382,7 @@ fn port(line: &mut Line, port: crate::model::Name) -> Option<PortOverride> {
         let help = "`left`, `right`, `centre`, `out L`, `left L`, `right L` or `up L`".to_owned();
         if line.done() {
             line.too_short("where the port is");
-        } else if PORTS.contains(&line.peek()) || matches!(line.peek(), "existing" | "unverified") {
+        } else if FIXTURE_OPTIONS.contains(&line.peek()) {
             line.missing("word-missing", "where the port is");
         } else {
             let near =

@@ -5,8 +5,8 @@ use wyeline_units::Len;
 use crate::diagnostic::{Diagnostic, Span};
 use crate::line::{Line, is_name, looks_like_amount};
 use crate::model::{
-    Bound, Compass, DeviceKind, Direction, Meet, Name, PortRef, Reach, Rise, Start, StepKind,
-    System,
+    Bound, Compass, DeviceKind, Direction, Insulation, Meet, Name, PortRef, Reach, Rise, Start,
+    StepKind, System,
 };
 use crate::near;
 use crate::words::{BOUNDS, COMPASS, DEVICES, look_up};
@@ -41,6 +41,8 @@ pub fn read(line: &mut Line, first: &str, system: System) -> Option<Told> {
         "material" => line.name("a material").map(StepKind::Material),
         "existing" | "new" => Some(StepKind::Existing(first == "existing")),
         "unverified" | "verified" => Some(StepKind::Unverified(first == "unverified")),
+        "insulated" => insulated(line),
+        "bare" => Some(StepKind::Insulated(None)),
         "arrives" => arrives(line),
         "note" => line.quoted("a note").map(StepKind::Note),
         _ => {
@@ -387,17 +389,37 @@ fn slope(line: &mut Line, system: System) -> Option<StepKind> {
     Some(StepKind::Slope(slope))
 }
 
+fn insulated(line: &mut Line) -> Option<StepKind> {
+    let thick = if line.done() {
+        None
+    } else {
+        Some(line.positive("a thickness")?)
+    };
+    Some(StepKind::Insulated(Some(Insulation { thick })))
+}
+
+const DEVICE_OPTIONS: [&str; 3] = ["length", "set", "loses"];
+
 fn device(line: &mut Line, kind: DeviceKind) -> Option<StepKind> {
     let word = line.peek();
-    let tag: Option<Name> = if is_name(word) && word != "length" {
+    let tag: Option<Name> = if is_name(word) && !DEVICE_OPTIONS.contains(&word) {
         line.name("a tag")
     } else {
         None
     };
-    let length = if line.option(&["length"]).is_some() {
-        Some(line.positive("a length")?)
-    } else {
-        None
-    };
-    Some(StepKind::Device { kind, tag, length })
+    let (mut length, mut setting, mut loses) = (None, None, None);
+    while let Some(option) = line.option(&DEVICE_OPTIONS) {
+        match option {
+            "length" => length = Some(line.positive("a length")?),
+            "set" => setting = Some(line.setting(kind)?),
+            _ => loses = Some(line.pressure()?),
+        }
+    }
+    Some(StepKind::Device {
+        kind,
+        tag,
+        length,
+        setting,
+        loses,
+    })
 }

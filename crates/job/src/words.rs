@@ -3,7 +3,7 @@
 use crate::model::{BodyKind, Bound, Compass, DeviceKind, System};
 
 /// First words of statements.
-pub const STATEMENTS: [&str; 34] = [
+pub const STATEMENTS: [&str; 39] = [
     "job",
     "address",
     "drawn-by",
@@ -15,6 +15,11 @@ pub const STATEMENTS: [&str; 34] = [
     "datum",
     "slope",
     "note",
+    "use",
+    "amend",
+    "supply",
+    "heater",
+    "method",
     "level",
     "roof",
     "wall",
@@ -41,7 +46,7 @@ pub const STATEMENTS: [&str; 34] = [
 ];
 
 /// First words of steps that are neither compass words nor devices.
-pub const STEPS: [&str; 20] = [
+pub const STEPS: [&str; 22] = [
     "start",
     "up",
     "down",
@@ -60,6 +65,8 @@ pub const STEPS: [&str; 20] = [
     "new",
     "unverified",
     "verified",
+    "insulated",
+    "bare",
     "arrives",
     "note",
 ];

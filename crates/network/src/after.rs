@@ -1,5 +1,6 @@
 //! Closes the network: what each node is, sums of runs, doubts, loops and what nothing reaches.
 
+use glam::DVec2;
 use wyeline_job::model::System;
 use wyeline_job::{Diagnostic, Span};
 
@@ -106,6 +107,7 @@ impl<'a> Builder<'a> {
             let add = datum.is.mm() - self.site.levels[level.0 as usize].floor;
             (add != 0.0).then_some(add)
         });
+        let supplies_mm = self.supplies();
         let mut network = Network {
             nodes: self.nodes,
             pipes: self.pipes,
@@ -119,6 +121,10 @@ impl<'a> Builder<'a> {
             code: job.code.as_ref().map(|code| code.text.clone()),
             datum_mm,
             notes: job.notes.clone(),
+            supplies_mm,
+            sized_by: None,
+            checked_by: None,
+            flags: Vec::new(),
         };
         sum_up(&mut network);
         let mut diagnostics = self.remarks.diagnostics;
@@ -128,6 +134,25 @@ impl<'a> Builder<'a> {
         network.doubts = self.remarks.doubts;
         network.doubts.sort_by_key(|doubt| doubt.span);
         (network, diagnostics)
+    }
+
+    /// The heights at which the pressures of the supplies were measured.
+    fn supplies(&mut self) -> Vec<Option<f64>> {
+        let mut heights = Vec::new();
+        for supply in &self.job.design.supplies {
+            let Some(height) = &supply.at else {
+                heights.push(None);
+                continue;
+            };
+            if height.unverified {
+                let text = "height at which the pressure was measured".to_owned();
+                self.remarks.doubt(DoubtKind::Unverified, height.span, text);
+            }
+            // A supply has no place in plan; only a roof would ask for one.
+            let at = self.site.surface(height, DVec2::ZERO, &mut self.remarks);
+            heights.push(at);
+        }
+        heights
     }
 
     /// Two pipes lie in line where their far ends lie on opposite sides, as drawn.

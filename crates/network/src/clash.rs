@@ -9,7 +9,7 @@ use wyeline_job::Diagnostic;
 use wyeline_job::model::BodyKind;
 use wyeline_units::Size;
 
-use crate::model::{Body, Lie, Network, Pipe};
+use crate::model::{Body, Lie, Network, Pipe, PipeIx};
 use crate::remarks::show;
 
 /// Overlaps below this are none, mm; far under what is printed.
@@ -164,63 +164,100 @@ pub(crate) fn way_word(way: DVec3) -> &'static str {
     names[(eighth.round() as i32).rem_euclid(8) as usize]
 }
 
-/// Adds a mistake for every pipe that goes through a body.
-pub(crate) fn find(network: &Network, diagnostics: &mut Vec<Diagnostic>) {
-    let bodies = &network.building.bodies;
-    if bodies.is_empty() {
-        return;
-    }
-    let frames: Vec<Frame> = bodies.iter().map(Frame::of).collect();
-    let tree = RTree::bulk_load(
-        bodies
-            .iter()
-            .enumerate()
-            .map(|(ix, body)| {
-                let low = body
-                    .corners
-                    .iter()
-                    .map(|&c| DVec2::from(c))
-                    .reduce(DVec2::min)
-                    .unwrap_or_default();
-                let high = body
-                    .corners
-                    .iter()
-                    .map(|&c| DVec2::from(c))
-                    .reduce(DVec2::max)
-                    .unwrap_or_default();
-                let extent =
-                    AABB::from_corners([low.x, low.y, body.z.0], [high.x, high.y, body.z.1]);
-                Indexed { body: ix, extent }
-            })
-            .collect(),
-    );
-    for pipe in &network.pipes {
-        let (from, to) = network.true_ends(pipe);
-        let radius = pipe.outside_mm.or(pipe.size.map(nominal_mm)).unwrap_or(0.0) / 2.0;
-        let (low, high) = (from.min(to) - radius, from.max(to) + radius);
-        let extent = AABB::from_corners(low.to_array(), high.to_array());
-        let mut hits: Vec<usize> = tree
-            .locate_in_envelope_intersecting(extent)
-            .map(|found| found.body)
-            .collect();
-        hits.sort_unstable();
-        for ix in hits {
-            let body = &bodies[ix];
-            // Slabs are there to be crossed.
-            if body.kind == BodyKind::Slab && pipe.lie == Lie::Vertical {
-                continue;
-            }
-            if let Some(overlap) = frames[ix].overlap(from, to, radius) {
-                diagnostics.push(report(network, pipe, body, &overlap));
+/// Where a pipe goes through a body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Crossing {
+    /// The pipe.
+    pub pipe: PipeIx,
+    /// The body, by its place in [`Building::bodies`](crate::model::Building::bodies).
+    pub body: usize,
+    /// How far the pipe would have to move to miss the body, mm, by the shortest way.
+    pub most: f64,
+    /// The same at the middle of the body.
+    pub middle: f64,
+    /// That way; of length 1.
+    pub way: DVec3,
+}
+
+impl Network {
+    /// Every pipe that goes through a beam, girder, duct, footing, column or slab, in the order of the pipes. A
+    /// plumb pipe through a slab is none: slabs are there to be crossed.
+    pub fn crossings(&self) -> Vec<Crossing> {
+        let bodies = &self.building.bodies;
+        let mut crossings = Vec::new();
+        if bodies.is_empty() {
+            return crossings;
+        }
+        let frames: Vec<Frame> = bodies.iter().map(Frame::of).collect();
+        let tree = RTree::bulk_load(
+            bodies
+                .iter()
+                .enumerate()
+                .map(|(ix, body)| {
+                    let low = body
+                        .corners
+                        .iter()
+                        .map(|&c| DVec2::from(c))
+                        .reduce(DVec2::min)
+                        .unwrap_or_default();
+                    let high = body
+                        .corners
+                        .iter()
+                        .map(|&c| DVec2::from(c))
+                        .reduce(DVec2::max)
+                        .unwrap_or_default();
+                    let extent =
+                        AABB::from_corners([low.x, low.y, body.z.0], [high.x, high.y, body.z.1]);
+                    Indexed { body: ix, extent }
+                })
+                .collect(),
+        );
+        for (at, pipe) in self.pipes.iter().enumerate() {
+            let (from, to) = self.true_ends(pipe);
+            let radius = pipe.outside_mm.or(pipe.size.map(nominal_mm)).unwrap_or(0.0) / 2.0;
+            let (low, high) = (from.min(to) - radius, from.max(to) + radius);
+            let extent = AABB::from_corners(low.to_array(), high.to_array());
+            let mut hits: Vec<usize> = tree
+                .locate_in_envelope_intersecting(extent)
+                .map(|found| found.body)
+                .collect();
+            hits.sort_unstable();
+            for body in hits {
+                if bodies[body].kind == BodyKind::Slab && pipe.lie == Lie::Vertical {
+                    continue;
+                }
+                if let Some(overlap) = frames[body].overlap(from, to, radius) {
+                    crossings.push(Crossing {
+                        pipe: PipeIx(at as u32),
+                        body,
+                        most: overlap.most,
+                        middle: overlap.middle,
+                        way: overlap.move_to,
+                    });
+                }
             }
         }
+        crossings
     }
 }
 
-fn report(network: &Network, pipe: &Pipe, body: &Body, overlap: &Overlap) -> Diagnostic {
+/// Adds a mistake for every pipe that goes through a body.
+pub(crate) fn find(network: &Network, diagnostics: &mut Vec<Diagnostic>) {
+    for crossing in network.crossings() {
+        let body = &network.building.bodies[crossing.body];
+        diagnostics.push(report(
+            network,
+            network.pipe(crossing.pipe),
+            body,
+            &crossing,
+        ));
+    }
+}
+
+fn report(network: &Network, pipe: &Pipe, body: &Body, crossing: &Crossing) -> Diagnostic {
     let (most, middle) = (
-        show(overlap.most, network.units),
-        show(overlap.middle, network.units),
+        show(crossing.most, network.units),
+        show(crossing.middle, network.units),
     );
     let kind = word(body.kind);
     let at_middle = if most == middle {
@@ -236,6 +273,6 @@ fn report(network: &Network, pipe: &Pipe, body: &Body, overlap: &Overlap) -> Dia
         .note(body.span, format!("the {kind} is here"))
         .help(format!(
             "move the pipe {most} {}, or more",
-            way_word(overlap.move_to)
+            way_word(crossing.way)
         ))
 }

@@ -175,6 +175,7 @@ fn place(told: &Told, site: &Site<'_>, remarks: &mut Remarks<'_>) -> Option<Plac
         centred: kind.centred,
         rim: kind.rim_mm(),
         ports,
+        facts: told.facts,
         existing: told.existing,
         unverified: told.unverified,
         span: told.span,

@@ -87,7 +87,7 @@ fn node(network: &Network, ix: usize, node: &Node) -> Value {
     if systems.len() > 1 {
         out["systems"] = systems.iter().map(|system| system.word()).collect();
     }
-    if let NodeKind::Continues { to, load } = &node.kind {
+    if let NodeKind::Continues { to, load, .. } = &node.kind {
         out["to"] = json!(to);
         out["load"] = json!(load);
     }

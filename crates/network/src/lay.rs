@@ -180,6 +180,8 @@ impl<'a> Builder<'a> {
             to,
             run: run_ix(walk.run),
             size: pen.size,
+            worked_out: false,
+            load: None,
             bore_mm: pen.diameters.map(|d| d.bore),
             outside_mm: pen.diameters.map(|d| d.outside),
             material: pen.material.map(|(name, _)| name.to_owned()),
@@ -191,6 +193,7 @@ impl<'a> Builder<'a> {
             arm: tag.arm,
             existing: pen.existing,
             unverified: pen.unverified,
+            insulation: pen.insulation,
             span: tag.span,
             line,
         });

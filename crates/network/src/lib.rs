@@ -9,7 +9,7 @@ pub mod arms;
 mod arrive;
 pub mod bores;
 mod builder;
-mod clash;
+pub mod clash;
 mod fixtures;
 mod json;
 pub mod junction;

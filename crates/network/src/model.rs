@@ -6,8 +6,11 @@
 
 use glam::DVec3;
 use wyeline_job::Span;
-use wyeline_job::model::{BodyKind, Bound, Compass, DeviceKind, OpeningKind, System, TitleData};
-use wyeline_units::{Size, Slope, UnitSystem};
+use wyeline_job::model::{
+    BodyKind, Bound, Compass, DeviceKind, Facts, Insulation, OpeningKind, Setting, System,
+    TitleData,
+};
+use wyeline_units::{Pressure, Size, Slope, UnitSystem};
 
 /// Index of a node in [`Network::nodes`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -52,6 +55,39 @@ pub struct Network {
     pub datum_mm: Option<f64>,
     /// Notes for the sheet.
     pub notes: Vec<String>,
+    /// For each water supply that the job tells of, in that order: the height where its pressure was
+    /// measured, mm, where that is said and known.
+    pub supplies_mm: Vec<Option<f64>>,
+    /// The code by which sizes that nobody stated were worked out, as it is printed; nothing where none were.
+    pub sized_by: Option<String>,
+    /// The code whose rules the network was held against, as it is printed; nothing where it was not.
+    pub checked_by: Option<String>,
+    /// Places where a rule is broken, to be shown; found after the network was built.
+    pub flags: Vec<Flag>,
+}
+
+/// A place where a rule is broken, as the drawing shows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Flag {
+    /// Its number, from 1 over the whole job.
+    pub number: u32,
+    /// Where it stands.
+    pub at: Flagged,
+    /// What is wrong there, by which rule.
+    pub text: String,
+}
+
+/// What a flag stands at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Flagged {
+    /// A node.
+    Node(NodeIx),
+    /// A pipe.
+    Pipe(PipeIx),
+    /// A fixture.
+    Fixture(FixtureIx),
+    /// The job as a whole: it is only listed.
+    Job,
 }
 
 /// An end, a turn, a junction, or a change along the pipe.
@@ -121,9 +157,20 @@ pub enum NodeKind {
         to: String,
         /// The load or demand it carries, as words.
         load: Option<String>,
+        /// The same as figures, for loads and pressures.
+        beyond: Beyond,
     },
     /// An end that nothing closes (a mistake in the job).
     Loose,
+}
+
+/// What a pipe that goes on beyond the drawing carries there, and needs.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Beyond {
+    /// Amount and unit of the load (20 and `dfu`), as told.
+    pub load: Option<(f64, String)>,
+    /// The pressure it needs.
+    pub needs: Option<Pressure>,
 }
 
 /// A valve, meter, station, cleanout in the pipe.
@@ -135,9 +182,17 @@ pub struct Device {
     pub tag: Option<String>,
     /// How much of the pipe ahead (along the run as told) it takes up, mm.
     pub length_mm: Option<f64>,
+    /// What it is set to.
+    pub setting: Option<Setting>,
+    /// Pressure lost in it, where told.
+    pub loses: Option<Pressure>,
 }
 
 /// A straight pipe between two nodes.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each says something of the pipe by itself"
+)]
 #[derive(Clone, Debug)]
 pub struct Pipe {
     /// Stays the same across edits elsewhere in the job.
@@ -150,8 +205,12 @@ pub struct Pipe {
     pub to: NodeIx,
     /// The run that told it.
     pub run: RunIx,
-    /// Nominal size, where stated.
+    /// Nominal size, where stated or worked out.
     pub size: Option<Size>,
+    /// The size is not stated but worked out by the code in force.
+    pub worked_out: bool,
+    /// What it carries by the code in force (`12 dfu`), where the drawing is to say it.
+    pub load: Option<String>,
     /// Inside diameter, mm, where size and material's standard give it.
     pub bore_mm: Option<f64>,
     /// Outside diameter, mm, where known.
@@ -174,6 +233,8 @@ pub struct Pipe {
     pub existing: bool,
     /// Place or heights not verified.
     pub unverified: bool,
+    /// Insulation round it, where told.
+    pub insulation: Option<Insulation>,
     /// Where it is told.
     pub span: Span,
     /// Line in the job, from 1.
@@ -401,6 +462,8 @@ pub struct Fixture {
     pub rim: Option<f64>,
     /// Its ports.
     pub ports: Vec<Port>,
+    /// What its line says of its use, flow and heat.
+    pub facts: Facts,
     /// Already there.
     pub existing: bool,
     /// Not verified.

@@ -8,13 +8,13 @@ use wyeline_job::model::{
     Coord, Height, Name, PipePart, Reach as Far, Rise, Run, Start, Step, StepKind,
 };
 use wyeline_job::{Diagnostic, Span};
-use wyeline_units::{Len, Slope};
+use wyeline_units::{Len, Quantity, Slope};
 
 use crate::bores::{Diameters, bores};
 use crate::builder::{Builder, Found};
 use crate::kinds::Trap;
 use crate::lay::Reach;
-use crate::model::{Device, DoubtKind, FallSlope, NodeKind};
+use crate::model::{Beyond, Device, DoubtKind, FallSlope, NodeKind};
 use crate::remarks::NOTHING;
 use crate::site::Storey;
 use crate::walk::{Ahead, Here, Stop, Walk};
@@ -39,6 +39,10 @@ impl<'a> Builder<'a> {
             }
             StepKind::Unverified(unverified) => {
                 walk.pen.unverified = *unverified;
+                return Ok(());
+            }
+            StepKind::Insulated(insulation) => {
+                walk.pen.insulation = *insulation;
                 return Ok(());
             }
             StepKind::Cap
@@ -123,6 +127,15 @@ impl<'a> Builder<'a> {
                 let words = |pair: &Option<(String, String)>| {
                     pair.as_ref().map(|(n, unit)| format!("{n} {unit}"))
                 };
+                let beyond = Beyond {
+                    load: load
+                        .as_ref()
+                        .and_then(|(n, unit)| Some((n.parse().ok()?, unit.clone()))),
+                    needs: words(pressure).and_then(|words| match Quantity::read(&words) {
+                        Ok((Quantity::Pressure(pressure), _)) => Some(pressure),
+                        _ => None,
+                    }),
+                };
                 let load = match (words(load), words(pressure)) {
                     (Some(load), Some(pressure)) => Some(format!("{load}, {pressure}")),
                     (load, pressure) => load.or(pressure),
@@ -130,6 +143,7 @@ impl<'a> Builder<'a> {
                 self.node_mut(here.node).kind = NodeKind::Continues {
                     to: to.clone(),
                     load,
+                    beyond,
                 };
                 Ok(())
             }
@@ -137,11 +151,19 @@ impl<'a> Builder<'a> {
                 self.name_point(name, here.node);
                 Ok(())
             }
-            StepKind::Device { kind, tag, length } => {
+            StepKind::Device {
+                kind,
+                tag,
+                length,
+                setting,
+                loses,
+            } => {
                 let device = Device {
                     kind: *kind,
                     tag: tag.as_ref().map(|tag| tag.text.clone()),
                     length_mm: length.map(Len::mm),
+                    setting: *setting,
+                    loses: *loses,
                 };
                 self.device(walk, here, device, step.span)
             }
@@ -156,6 +178,7 @@ impl<'a> Builder<'a> {
             }
             StepKind::Start(_)
             | StepKind::Size { .. }
+            | StepKind::Insulated(_)
             | StepKind::Slope(_)
             | StepKind::Material(_)
             | StepKind::Existing(_)

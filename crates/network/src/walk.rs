@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use glam::{DVec2, DVec3};
 use wyeline_job::Span;
-use wyeline_job::model::{Job, Meet, Run, Step, StepKind, System};
+use wyeline_job::model::{Insulation, Job, Meet, Run, Step, StepKind, System};
 use wyeline_units::{Size, Slope};
 
 use crate::bores::{Diameters, Material, bores};
@@ -28,6 +28,7 @@ pub(crate) struct Pen<'a> {
     pub slope: Option<FallSlope>,
     pub existing: bool,
     pub unverified: bool,
+    pub insulation: Option<Insulation>,
     pub diameters: Option<Diameters>,
     /// Taken for drains and vents that name no material.
     pub assumed: Material,
@@ -159,6 +160,7 @@ impl<'a> Walk<'a> {
             slope,
             existing: false,
             unverified: false,
+            insulation: None,
             diameters: None,
             assumed,
         };
