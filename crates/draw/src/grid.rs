@@ -51,8 +51,34 @@ impl Grid {
         for (i, (p, q)) in lines.enumerate() {
             grid.enter(i as u32, p, q, reach);
         }
-        grid.entries.sort_unstable();
+        let cells = |low: f64, high: f64| ((high - low + 2.0 * (reach + cell)) / cell) as usize + 2;
+        grid.sort(cells(min.x, max.x), cells(min.y, max.y));
         grid
+    }
+
+    /// Puts the entries, which are entered line by line, in order of cells.
+    fn sort(&mut self, columns: usize, rows: usize) {
+        let cells = columns.saturating_mul(rows);
+        if cells > 4 * self.entries.len() + 1024 {
+            self.entries.sort_unstable();
+            return;
+        }
+        // Counted out: first how many entries come before each cell's, then each to its place.
+        let index = |cell: u64| (cell >> 32) as usize * columns + cell as u32 as usize;
+        let mut next = vec![0_u32; cells + 1];
+        for (cell, _) in &self.entries {
+            next[index(*cell) + 1] += 1;
+        }
+        for i in 0..cells {
+            next[i + 1] += next[i];
+        }
+        let mut sorted = vec![(0, 0); self.entries.len()];
+        for entry in &self.entries {
+            let at = &mut next[index(entry.0)];
+            sorted[*at as usize] = *entry;
+            *at += 1;
+        }
+        self.entries = sorted;
     }
 
     /// The cell a point lies in.

@@ -11,7 +11,7 @@ use crate::lines::{self, PipeLine};
 use crate::picture::{Picture, PipeMark, ShiftNote};
 use crate::project::Projection;
 use crate::view::{Corner, Part, View};
-use crate::{arrow, crossing, hatch, label, outline, overlap, part, skew, style, symbol};
+use crate::{arrow, crossing, doubled, hatch, label, outline, overlap, part, skew, style, symbol};
 
 /// What an isometric is to show, and how.
 #[derive(Clone, Debug)]
@@ -62,6 +62,7 @@ fn bare(network: &Network, options: &IsoOptions) -> Picture {
     let projection = Projection::new(options.corner, options.scale);
     let mut picture = geometry(network, projection, options);
     symbol::add_iso(network, projection, options.true_fall, &mut picture);
+    doubled::clear(&mut picture);
     picture
 }
 
@@ -94,7 +95,7 @@ fn geometry(network: &Network, projection: Projection, options: &IsoOptions) -> 
     let title = format!("{what}, seen from the {}", corner.name());
     let mut picture = Picture::new(View::Iso { corner, true_fall }, title, options.scale);
     let lines = lines::pipe_lines(network, projection, &options.part, true_fall);
-    picture.outlines = outline::outlines(network, projection, &lines);
+    picture.outlines = outline::outlines(network, projection, &lines, options.part.clip);
     let stretch = overlap::stretches(&lines);
     let apart = overlap::pull_apart(network, &lines, &stretch);
     let crossings = crossing::crossings(&lines, &apart.paper);
@@ -186,7 +187,7 @@ fn bounds(picture: &Picture) -> Rect {
 pub fn extent(network: &Network, corner: Corner, part: &Part) -> Rect {
     let projection = Projection::new(corner, Scale(1));
     let lines = lines::pipe_lines(network, projection, part, false);
-    let mut all = outline::bounds(&outline::outlines(network, projection, &lines));
+    let mut all = outline::bounds(&outline::outlines(network, projection, &lines, part.clip));
     for line in &lines {
         let mut r = Rect::from_points(line.paper[0], line.paper[1]);
         let lie = network.pipe(line.pipe).lie;

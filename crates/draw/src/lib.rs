@@ -6,6 +6,7 @@
 mod arrow;
 pub mod best;
 mod crossing;
+mod doubled;
 mod footprint;
 mod grid;
 mod hatch;

@@ -19,6 +19,8 @@ use crate::style::{self, Line};
 const NEAR: f64 = 1000.0;
 /// How far the piece of roof reaches beyond the vents through it, mm. Own choice.
 pub(crate) const ROOF_ROUND: f64 = 600.0;
+/// How much of its two edges a corner of a bare storey's ceiling shows, mm: a foot. Own choice.
+const CORNER: f64 = 304.8;
 /// Beyond so many roof planes only the edge of the piece of roof is drawn, not the ridges.
 const MANY_PLANES: usize = 32;
 
@@ -53,16 +55,19 @@ impl Region {
 }
 
 /// The outlines behind these pipes.
+///
+/// * `clip`: the part's box, mm; what it cuts off has no edge there
 pub(crate) fn outlines(
     network: &Network,
     projection: Projection,
     lines: &[PipeLine],
+    clip: Option<([f64; 3], [f64; 3])>,
 ) -> Vec<Outline> {
     let Some(near) = Region::round(lines.iter().flat_map(|l| l.space)) else {
         return Vec::new();
     };
     let near = near.grown(NEAR);
-    let draw = Draw { projection };
+    let draw = Draw { projection, clip };
     let mut outlines = Vec::new();
     draw.walls(network, near, &mut outlines);
     let nodes = lines.iter().flat_map(|l| l.nodes).flatten();
@@ -80,6 +85,7 @@ pub(crate) fn outlines(
 #[derive(Clone, Copy)]
 struct Draw {
     projection: Projection,
+    clip: Option<([f64; 3], [f64; 3])>,
 }
 
 impl Draw {
@@ -110,8 +116,12 @@ impl Draw {
                 if !all.touches(near) {
                     continue;
                 }
-                self.line(&mut floor, foot[0], foot[1]);
-                self.line(&mut ceiling, head[0], head[1]);
+                if !self.cut_off(wall.z.0, level.floor, 0) {
+                    self.line(&mut floor, foot[0], foot[1]);
+                }
+                if !self.cut_off(wall.z.1, level.ceiling.unwrap_or(f64::INFINITY), 1) {
+                    self.line(&mut ceiling, head[0], head[1]);
+                }
                 for (foot, head) in foot.into_iter().zip(head) {
                     // Walls that meet share the corner: to the millimetre.
                     corners.push((foot.x.round() as i64, foot.y.round() as i64, foot, head));
@@ -161,8 +171,23 @@ impl Draw {
         }
     }
 
+    /// Whether a wall ends at height `z` for no other reason than that the part's box does, its floor or ceiling
+    /// being at `whole`: an edge there would be taken for it.
+    fn cut_off(self, z: f64, whole: f64, side: usize) -> bool {
+        self.clip.is_some_and(|(low, high)| {
+            let end = if side == 0 { low[2] } else { high[2] };
+            (z - end).abs() < 1e-3 && (z - whole).abs() > 1.0
+        })
+    }
+
+    /// Whether a height lies above or below the part's box.
+    fn cut_away(self, z: f64) -> bool {
+        self.clip
+            .is_some_and(|(low, high)| z < low[2] - 1.0 || z > high[2] + 1.0)
+    }
+
     /// The floor of a storey that has no walls, lightly round what lies on it: without it nothing tells
-    /// the eye where that floor is.
+    /// the eye where that floor is. Of its ceiling only two corners, where its mark may stand.
     fn bare_floors(
         self,
         network: &Network,
@@ -172,7 +197,9 @@ impl Draw {
     ) {
         for (ix, level) in network.levels.iter().enumerate() {
             let (ix, z) = (LevelIx(ix as u32), level.floor);
-            if storeys.walled(ix) || z < near.min.z || z > near.max.z {
+            let shown = |z: &f64| *z >= near.min.z && *z <= near.max.z && !self.cut_away(*z);
+            let ceiling = level.ceiling.filter(shown);
+            if storeys.walled(ix) || !shown(&z) && ceiling.is_none() {
                 continue;
             }
             let Some(r) = storeys.of_level(ix) else {
@@ -180,21 +207,62 @@ impl Draw {
             };
             // Of a large building only what is near, as with walls.
             let r = r.intersect(Rect::new(near.min.x, near.min.y, near.max.x, near.max.y));
+            let r = self.clip.map_or(r, |(low, high)| {
+                r.intersect(Rect::new(low[0], low[1], high[0], high[1]))
+            });
             if r.is_zero_area() {
                 continue;
             }
             let corners = [(r.x0, r.y0), (r.x1, r.y0), (r.x1, r.y1), (r.x0, r.y1)];
             let corners = corners.map(|(x, y)| DVec3::new(x, y, z));
-            let mut path = BezPath::new();
-            for i in 0..4 {
-                self.line(&mut path, corners[i], corners[(i + 1) % 4]);
+            if shown(&z) {
+                let mut path = BezPath::new();
+                for i in 0..4 {
+                    self.line(&mut path, corners[i], corners[(i + 1) % 4]);
+                }
+                push(
+                    outlines,
+                    OutlineKind::Floor,
+                    path,
+                    style::line(Line::Ceiling),
+                );
             }
-            push(
-                outlines,
-                OutlineKind::Floor,
-                path,
-                style::line(Line::Ceiling),
-            );
+            if let Some(ceiling) = ceiling {
+                self.bare_ceiling(corners, ceiling, shown(&z), outlines);
+            }
+        }
+    }
+
+    /// The corners farthest left and right of a ceiling over a bare floor, with what joins them to it where that is `shown`.
+    fn bare_ceiling(
+        self,
+        floor: [DVec3; 4],
+        ceiling: f64,
+        shown: bool,
+        outlines: &mut Vec<Outline>,
+    ) {
+        let across = |i: &usize| self.projection.point(floor[*i]).x;
+        let (mut edges, mut uprights) = (BezPath::new(), BezPath::new());
+        let left = (0..4).min_by(|a, b| across(a).total_cmp(&across(b)));
+        let right = (0..4).max_by(|a, b| across(a).total_cmp(&across(b)));
+        for i in left.into_iter().chain(right) {
+            let raised = |p: DVec3| DVec3::new(p.x, p.y, ceiling);
+            let corner = raised(floor[i]);
+            for next in [(i + 1) % 4, (i + 3) % 4] {
+                let side = raised(floor[next]) - corner;
+                let length = side.length().min(CORNER);
+                self.line(
+                    &mut edges,
+                    corner,
+                    corner + side.normalize_or_zero() * length,
+                );
+            }
+            if shown {
+                self.line(&mut uprights, floor[i], corner);
+            }
+        }
+        for (of, path) in [(OutlineKind::Ceiling, edges), (OutlineKind::Wall, uprights)] {
+            push(outlines, of, path, style::line(Line::Ceiling));
         }
     }
 

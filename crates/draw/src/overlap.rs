@@ -83,11 +83,15 @@ pub(crate) fn side_by_side(lines: &[PipeLine], reach: f64) -> Vec<Beside> {
             let Some(u) = directions[i as usize] else {
                 continue;
             };
+            let start = lines[i as usize].paper[0];
             for &(_, j) in &entries[k + 1..] {
                 let Some(v) = directions[j as usize] else {
                     continue;
                 };
-                if u.cross(v).abs() <= PARALLEL {
+                // Both ends far to the same side: far all along.
+                let off = lines[j as usize].paper.map(|p| u.cross(p - start));
+                let far = off[0].min(off[1]) >= reach || off[0].max(off[1]) <= -reach;
+                if u.cross(v).abs() <= PARALLEL && !far {
                     found.push((i, j));
                 }
             }

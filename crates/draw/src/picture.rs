@@ -258,6 +258,8 @@ pub enum LabelClass {
     Note,
     /// Level, ceiling and roof marks, room names.
     Level,
+    /// Numbers of the rules broken at a place.
+    Flag,
 }
 
 /// A line that was pulled aside because it fell on another.

@@ -8,7 +8,7 @@ use wyeline_units::Scale;
 use crate::block::Block;
 use crate::caption;
 use crate::drawer::{Kind, Source, Wanted};
-use crate::frame::{GUTTER, Page, flow};
+use crate::frame::Page;
 use crate::notes::view_words;
 use crate::options::Options;
 use crate::page::{Datum, Group, Item, Mark};
@@ -72,13 +72,17 @@ pub(crate) struct Desk<'a> {
 impl<'a> Desk<'a> {
     /// A page whose title block has room for these words.
     pub fn page(&self, orientation: Orientation, title: &str) -> Page {
+        Page::new(self.paper, orientation, self.title_height(title))
+    }
+
+    /// How high a title block with these words is, mm.
+    fn title_height(&self, title: &str) -> f64 {
         let words = SheetWords {
             title,
             scale: "3/16 in = 1 ft",
             number: (999, 999),
         };
-        let height = title_block(self.network, &words, self.paper.side).height;
-        Page::new(self.paper, orientation, height)
+        title_block(self.network, &words, self.paper.side).height
     }
 
     /// The ways up that may be chosen at a scale, the likelier first: portrait only below the scale at which
@@ -123,7 +127,8 @@ impl<'a> Desk<'a> {
         draw: impl Fn(&Wanted<'a>, Scale) -> Option<Picture>,
     ) -> Fitted<'a> {
         let title = title(wanted);
-        let page = |way: Orientation| self.page(way, &title);
+        let height = self.title_height(&title);
+        let page = |way| Page::new(self.paper, way, height);
         let pages = [page(Orientation::Landscape), page(Orientation::Portrait)];
         let extents: Vec<Rect> = wanted.iter().map(Wanted::extent).collect();
         for scale in scales {
@@ -288,81 +293,21 @@ impl Draft<'_> {
         }
     }
 
-    /// Columns for blocks, cells for pictures, and the stamp's corner where it stays clear.
-    ///
-    /// Tried in turn until everything has room: the page's own column below the stamp, a second column where the last
-    /// picture leaves one, and both again over the stamp's corner.
-    pub fn columns(&self, blocks: &[Block]) -> (Vec<Rect>, Vec<Rect>, Option<Rect>) {
-        let cells: Vec<Rect> = self.cells.iter().map(|drawn| drawn.cell).collect();
-        let room = self.page.room();
-        let mut narrower = cells.clone();
-        let second = narrower
-            .last_mut()
-            .zip(self.cells.last())
-            .and_then(|(cell, drawn)| {
-                let taken = drawn.picture.bounds.width().max(caption::LEAST) + 2.0;
-                let beside = self.page.orientation == Orientation::Landscape
-                    && cell.x1 >= self.page.area.x1 - 1e-9;
-                (beside && cell.width() - taken >= room + GUTTER).then(|| {
-                    let second = Rect::new(cell.x1 - room, cell.y0, cell.x1, cell.y1);
-                    cell.x1 -= room + GUTTER;
-                    second
-                })
-            });
-        let stamp = self.page.stamp();
-        let clear = |column: Rect, stamp: Rect| {
-            let crossed = column.intersect(stamp);
-            if crossed.width() > 0.0 && crossed.height() > 0.0 {
-                Rect {
-                    y0: stamp.y1 + 2.0,
-                    ..column
-                }
-            } else {
-                column
-            }
-        };
-        let mut tries: Vec<(Vec<Rect>, &Vec<Rect>, Option<Rect>)> = Vec::new();
-        for stamp in stamp.map(Some).into_iter().chain([None]) {
-            let place = |rect: Rect| stamp.map_or(rect, |s| clear(rect, s));
-            let own: Vec<Rect> = self.page.columns.iter().map(|c| place(*c)).collect();
-            tries.push((own.clone(), &cells, stamp));
-            if let Some(second) = second {
-                tries.push((
-                    std::iter::once(place(second)).chain(own).collect(),
-                    &narrower,
-                    stamp,
-                ));
-            }
-        }
-        let last = tries.len() - 1;
-        for (i, (columns, cells, stamp)) in tries.into_iter().enumerate() {
-            let keeps = |(drawn, cell): (&Drawn, &Rect)| {
-                standing(&drawn.picture, drawn.inner(*cell), stamp).1
-            };
-            let free = stamp.is_none() || self.cells.iter().zip(cells).all(keeps);
-            if i == last || free && has_room(blocks, &columns) {
-                return (columns, cells.clone(), stamp);
-            }
-        }
-        (self.page.columns.clone(), cells, None)
-    }
-
-    /// Puts the pictures into their cells, clear of the stamp's corner.
-    pub fn views(drawn: Vec<Drawn>, cells: &[Rect], stamp: Option<Rect>) -> Vec<Item> {
+    /// Puts the pictures into their cells, each moved by so much.
+    pub fn views(drawn: Vec<Drawn>, cells: &[Rect], by: &[Vec2]) -> Vec<Item> {
         let mut items = Vec::new();
         let corner = drawn.iter().find_map(|d| match d.picture.view {
             View::Iso { corner, .. } => Some(corner),
             View::Plan { .. } => None,
         });
-        for (drawn, cell) in drawn.into_iter().zip(cells) {
-            let (by, _) = standing(&drawn.picture, drawn.inner(*cell), stamp);
+        for ((drawn, cell), by) in drawn.into_iter().zip(cells).zip(by) {
             let Drawn {
                 picture,
                 part,
                 network,
                 ..
             } = drawn;
-            let (view, scale, bounds) = (picture.view, picture.scale, picture.bounds + by);
+            let (view, scale, bounds) = (picture.view, picture.scale, picture.bounds + *by);
             items.push(Item::Group(place::view(&network, picture, by.to_point())));
             if let (View::Plan { .. }, Some(corner)) = (view, corner) {
                 items.push(Item::Group(eye(corner, bounds)));
@@ -387,53 +332,32 @@ impl<'a> Wanted<'a> {
 
 impl Drawn<'_> {
     /// A cell without the caption.
-    fn inner(&self, cell: Rect) -> Rect {
+    pub fn inner(&self, cell: Rect) -> Rect {
+        Rect::new(
+            cell.x0,
+            cell.y0,
+            cell.x1,
+            cell.y1 - self.words(cell).height(),
+        )
+    }
+
+    /// Where the caption of a cell stands.
+    pub fn caption(&self, cell: Rect) -> Rect {
+        let words = self.words(cell);
+        let width = words.width(self.picture.scale, self.network.units);
+        Rect::new(cell.x0, cell.y1 - words.height(), cell.x0 + width, cell.y1)
+    }
+
+    fn words(&self, cell: Rect) -> caption::Words {
         let picture = &self.picture;
-        let words = caption::words(
+        caption::words(
             &self.network,
             picture.view,
             &self.part,
             picture.scale,
             cell.width(),
-        );
-        Rect::new(cell.x0, cell.y0, cell.x1, cell.y1 - words.height())
+        )
     }
-}
-
-/// Whether blocks have room in columns.
-fn has_room(blocks: &[Block], columns: &[Rect]) -> bool {
-    // The heights decide; flowing empty copies says it exactly, headings kept with what follows.
-    let bare = blocks.iter().map(|b| Block {
-        height: b.height,
-        keep_with_next: b.keep_with_next,
-        group: Group::default(),
-    });
-    flow(bare.collect(), columns).1.is_empty()
-}
-
-/// Where in its cell a picture stands, and whether it keeps clear of `stamp`: in the middle, or as far left or low as need be.
-fn standing(picture: &Picture, inner: Rect, stamp: Option<Rect>) -> (Vec2, bool) {
-    let bounds = picture.bounds;
-    let at = |across: f64, down: f64| {
-        let spare = inner.size() - bounds.size();
-        inner.origin() + Vec2::new(spare.width * across, spare.height * down) - bounds.origin()
-    };
-    let tries = [
-        (0.5, 0.5),
-        (0.25, 0.5),
-        (0.0, 0.5),
-        (0.5, 1.0),
-        (0.25, 1.0),
-        (0.0, 1.0),
-    ];
-    let Some(stamp) = stamp else {
-        return (at(0.5, 0.5), true);
-    };
-    tries
-        .iter()
-        .map(|(across, down)| at(*across, *down))
-        .find(|by| !place::touches(picture, *by, stamp))
-        .map_or_else(|| (at(0.5, 0.5), false), |by| (by, true))
 }
 
 /// The mark on a plan for where the isometric is seen from.

@@ -8,6 +8,8 @@ use crate::page::{Group, Item};
 
 /// Height of capitals in notes, mm: 3/32 in is the drafting custom, 2.5 mm the step of ISO 3098 next above it.
 pub(crate) const NOTE: f64 = 2.5;
+/// Height of capitals in headings over notes, mm: the step of the lettering between notes and titles.
+const HEADING: f64 = 3.0;
 /// Height of capitals in captions, mm: 2 mm is the least a site handbook allows.
 pub(crate) const CAPTION: f64 = 2.0;
 /// Base line to base line over the height of capitals (ISO 3098: 1.4 or more for letters with marks above and below; from memory).
@@ -117,15 +119,19 @@ fn fitting(word: &str, room: f64, height: f64, weight: Weight) -> usize {
     word.len()
 }
 
-/// A heading over what follows.
-pub(crate) fn heading(words: &str) -> Block {
+/// A heading over what follows, in a column `room` mm wide.
+pub(crate) fn heading(words: &str, room: f64) -> Block {
     let mut group = Group::new("heading");
-    group.text(
-        "",
-        Lettering::new(words, Point::new(0.0, 5.0), 3.0, Weight::SemiBold),
-    );
+    let (mut y, pitch) = (5.0, HEADING * LEADING);
+    for line in wrapped(words, room, HEADING, Weight::SemiBold) {
+        group.text(
+            "",
+            Lettering::new(&line, Point::new(0.0, y), HEADING, Weight::SemiBold),
+        );
+        y += pitch;
+    }
     Block {
-        height: 7.0,
+        height: y - pitch + 2.0,
         keep_with_next: true,
         group,
     }

@@ -2,9 +2,10 @@
 
 use kurbo::{Point, Rect};
 use wyeline_draw::ink::{Lettering, Weight};
+use wyeline_draw::lettering::width;
 use wyeline_draw::{Corner, View};
 use wyeline_network::Network;
-use wyeline_units::Scale;
+use wyeline_units::{Scale, UnitSystem};
 
 use crate::bars::{north, scale_bar};
 use crate::block::{LEADING, NOTE, wrapped};
@@ -72,6 +73,16 @@ impl Words {
         let text =
             self.title.len() as f64 * TITLE * LEADING + self.below.len() as f64 * NOTE * LEADING;
         GAP + (text + 8.0).max(NORTH + 2.0)
+    }
+
+    /// Width of the caption, north arrow included, mm.
+    pub fn width(&self, scale: Scale, units: UnitSystem) -> f64 {
+        let title = self.title.iter();
+        let title = title.map(|line| width(line, TITLE, Weight::SemiBold));
+        let below = self.below.iter();
+        let below = below.map(|line| width(line, NOTE, Weight::Regular));
+        let (_, bar, _) = scale_bar(scale, units);
+        NORTH + title.chain(below).fold(bar, f64::max)
     }
 
     /// The caption set into the foot of `cell`.

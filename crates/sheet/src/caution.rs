@@ -7,8 +7,9 @@ use wyeline_job::model::System;
 use wyeline_network::Network;
 use wyeline_network::model::Pipe;
 
-use crate::block::{Block, heading, paragraph};
+use crate::block::paragraph;
 use crate::drawer::Shown;
+use crate::section::Section;
 
 #[derive(Deserialize)]
 struct Table {
@@ -112,19 +113,16 @@ fn is_plastic(material: &str) -> bool {
         })
 }
 
-/// The cautions of a sheet as blocks in a column `room` mm wide.
-pub(crate) fn blocks(job: &Network, pictures: &[Shown], room: f64) -> Vec<Block> {
+/// The cautions of a sheet in a column `room` mm wide.
+pub(crate) fn section(job: &Network, pictures: &[Shown], room: f64) -> Section {
     let pipes = pictures
         .iter()
         .flat_map(|(network, p)| p.pipes.iter().map(|m| (*network, network.pipe(m.pipe))));
     let chosen = applying(lowest(job), pipes);
-    std::iter::once(heading("Cautions"))
-        .chain(
-            chosen
-                .iter()
-                .flat_map(|c| paragraph("caution", &c.word, &c.text, room)),
-        )
-        .collect()
+    let blocks = chosen
+        .iter()
+        .flat_map(|c| paragraph("caution", &c.word, &c.text, room));
+    Section::new("Cautions", blocks.collect())
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! The views a job can have, each drawn by the drawing stage and measured at full scale before.
 
+use std::cell::OnceCell;
 use std::ops::Deref;
 use std::rc::Rc;
 
@@ -60,6 +61,20 @@ pub(crate) struct Wanted<'a> {
     pub kind: Kind,
     pub part: Part,
     pub network: Source<'a>,
+    /// Its extent, once that was asked for.
+    measured: OnceCell<Rect>,
+}
+
+impl<'a> Wanted<'a> {
+    /// A view of a part of a network.
+    pub fn new(kind: Kind, part: Part, network: Source<'a>) -> Self {
+        Self {
+            kind,
+            part,
+            network,
+            measured: OnceCell::new(),
+        }
+    }
 }
 
 impl Wanted<'_> {
@@ -116,10 +131,10 @@ impl Wanted<'_> {
 
     /// Its width and height at full scale without labels, mm.
     pub fn extent(&self) -> Rect {
-        match self.kind {
+        *self.measured.get_or_init(|| match self.kind {
             Kind::Iso(corner) => iso::extent(&self.network, corner, &self.part),
             Kind::Plan(level) => plan_extent(&self.network, level, &self.pipes()),
-        }
+        })
     }
 }
 

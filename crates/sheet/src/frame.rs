@@ -150,24 +150,36 @@ fn foot_height(width: f64) -> f64 {
     }
 }
 
-/// Sets blocks one below the other in the columns given, in order.
+/// Sets blocks one below the other in the columns given, in order; what goes on in the next column is headed there again.
 ///
 /// Returns the items placed and the blocks for which there was no room.
 pub(crate) fn flow(blocks: Vec<Block>, columns: &[Rect]) -> (Vec<Item>, Vec<Block>) {
     let mut items = Vec::new();
     let mut rest = VecDeque::from(blocks);
+    let mut heading: Option<Block> = None;
     for column in columns {
         let mut y = column.y0;
         while let Some(block) = rest.pop_front() {
+            let again = heading
+                .as_ref()
+                .filter(|_| y <= column.y0 && !block.keep_with_next);
+            let above = again.map_or(0.0, |h| h.height);
             let next = rest
                 .front()
                 .filter(|_| block.keep_with_next)
                 .map_or(0.0, |next| next.height);
-            let fits = y + block.height + next <= column.y1
-                || y <= column.y0 && block.height <= column.height();
-            if !fits {
+            let tall = above + block.height + next;
+            let alone = y <= column.y0 && block.height <= column.height();
+            if y + tall > column.y1 && !alone {
                 rest.push_front(block);
                 break;
+            }
+            if let Some(again) = again.filter(|_| y + tall <= column.y1) {
+                items.push(continued(again, column.width()).at(Point::new(column.x0, y)));
+                y += above;
+            }
+            if block.keep_with_next {
+                heading = Some(block.clone());
             }
             let top = y;
             y += block.height;
@@ -175,6 +187,31 @@ pub(crate) fn flow(blocks: Vec<Block>, columns: &[Rect]) -> (Vec<Item>, Vec<Bloc
         }
     }
     (items, rest.into())
+}
+
+/// A heading repeated over what goes on; it says so where that has room.
+fn continued(heading: &Block, room: f64) -> Block {
+    let mut again = heading.clone();
+    if let Some(Item::Text(text)) = again.group.items.last_mut() {
+        let old = &text.lettering;
+        let words = format!("{}, continued", old.text);
+        let new = Lettering::new(&words, old.at, old.height, old.weight);
+        if new.width <= room {
+            text.lettering = new;
+        }
+    }
+    again
+}
+
+/// How many of these blocks, in order, find no room in the columns.
+pub(crate) fn left_over(blocks: &[Block], columns: &[Rect]) -> usize {
+    // The heights decide; flowing empty copies says it exactly, headings kept with what follows.
+    let bare = blocks.iter().map(|b| Block {
+        height: b.height,
+        keep_with_next: b.keep_with_next,
+        group: Group::default(),
+    });
+    flow(bare.collect(), columns).1.len()
 }
 
 /// A rectangle shared out into as many columns of equal width as it holds, each at least `least` mm wide.
@@ -255,7 +292,7 @@ mod tests {
     #[test]
     fn a_heading_moves_on_with_the_paragraph_it_heads() {
         let mut blocks = paragraph("note", "", "one", 90.0);
-        blocks.push(crate::block::heading("Head"));
+        blocks.push(crate::block::heading("Head", 90.0));
         blocks.extend(paragraph("note", "", "two", 90.0));
         // 5.2 + 7 fits into 13 mm, but the paragraph under the heading would not.
         let (placed, rest) = flow(
@@ -266,5 +303,31 @@ mod tests {
             ],
         );
         assert_eq!((placed.len(), rest.len()), (3, 0));
+    }
+
+    #[test]
+    fn what_goes_on_in_the_next_column_is_headed_there_again() {
+        let mut blocks = vec![crate::block::heading("Head", 90.0)];
+        for words in ["one", "two", "three"] {
+            blocks.extend(paragraph("note", "", words, 90.0));
+        }
+        // A heading of 7 mm and two lines of 5.2 mm fill 18 mm: the third line goes on under a heading of its own.
+        let columns = [
+            Rect::new(0.0, 0.0, 90.0, 18.0),
+            Rect::new(100.0, 0.0, 190.0, 18.0),
+        ];
+        let (placed, rest) = flow(blocks, &columns);
+        assert!(rest.is_empty());
+        let said: Vec<&str> = placed
+            .iter()
+            .filter_map(|item| match item {
+                Item::Group(group) => group.items.iter().find_map(|i| match i {
+                    Item::Text(text) => Some(text.lettering.text.as_str()),
+                    _ => None,
+                }),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(said, ["Head", "one", "two", "Head, continued", "three"]);
     }
 }

@@ -22,15 +22,15 @@ pub(crate) fn key_plan(cuts: &Cuts, cell: [usize; 3]) -> Block {
     let (width, height) = (size[0] * factor, (size[1] * factor).max(6.0));
     let mut group = Group::new("key-plan");
     let top = CAPTION + 3.0;
-    group.text(
-        "caption",
-        Lettering::new(
-            "key plan, north up",
-            Point::new(0.0, CAPTION + 0.5),
-            CAPTION,
-            Weight::Regular,
-        ),
+    let caption = Lettering::new(
+        "key plan, north up",
+        Point::new(0.0, CAPTION + 0.5),
+        CAPTION,
+        Weight::Regular,
     );
+    // The elevation stands clear of the plan and of its caption, which may be the wider.
+    let beside = width.max(caption.width) + 10.0;
+    group.text("caption", caption);
     let plan = Rect::new(0.0, top, width, top + height);
     let x = |mm: f64| ((mm - low[0]) / size[0]).clamp(0.0, 1.0) * width;
     let y = |mm: f64| plan.y1 - ((mm - low[1]) / size[1]).clamp(0.0, 1.0) * height;
@@ -48,7 +48,7 @@ pub(crate) fn key_plan(cuts: &Cuts, cell: [usize; 3]) -> Block {
     group.stroke("", outline(plan), MEDIUM);
     if !cuts.z.is_empty() {
         let tall = LARGEST.1;
-        let side = Rect::new(width + 10.0, top, width + 10.0 + ELEVATION, top + tall);
+        let side = Rect::new(beside, top, beside + ELEVATION, top + tall);
         let z = |mm: f64| side.y1 - ((mm - low[2]) / size[2]).clamp(0.0, 1.0) * tall;
         for cut in &cuts.z {
             group.stroke("", line((side.x0, z(*cut)), (side.x1, z(*cut))), THIN);
@@ -118,5 +118,32 @@ mod tests {
             hatching.x0 >= -1e-9 && hatching.x1 <= 11.0 + 1e-9 && hatching.width() > 10.0,
             "{hatching:?}"
         );
+    }
+
+    #[test]
+    fn the_captions_of_a_narrow_plan_and_of_its_elevation_stand_apart() {
+        // A shaft of 2 x 20 m, cut at half its height: the plan is 3 mm wide, its caption some 25 mm.
+        let cuts = Cuts {
+            z: vec![1500.0],
+            bounds: ([0.0; 3], [2000.0, 20_000.0, 3000.0]),
+            ..Cuts::default()
+        };
+        let block = key_plan(&cuts, [0, 0, 0]);
+        let captions: Vec<(f64, f64)> = block
+            .group
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Text(text) => {
+                    let l = &text.lettering;
+                    Some((l.at.x, l.at.x + l.width))
+                }
+                _ => None,
+            })
+            .collect();
+        let [plan, height] = captions[..] else {
+            panic!("two captions: {captions:?}")
+        };
+        assert!(height.0 > plan.1 + 2.0, "{captions:?}");
     }
 }

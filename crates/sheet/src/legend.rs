@@ -5,15 +5,18 @@ use std::sync::OnceLock;
 
 use kurbo::{Affine, Point, Rect, Shape};
 use serde::Deserialize;
+use wyeline_draw::Picture;
 use wyeline_draw::ink::{Lettering, Stroke, Weight};
-use wyeline_draw::picture::{Symbol, SymbolKind};
+use wyeline_draw::picture::{LabelClass, Symbol, SymbolKind};
 use wyeline_draw::style;
 use wyeline_job::model::System;
 
-use crate::block::{Block, LEADING, NOTE, heading, wrapped};
+use crate::block::{Block, LEADING, NOTE, wrapped};
 use crate::drawer::Shown;
+use crate::notes::ringed;
 use crate::page::{Group, Item, Mark, Text, line};
 use crate::place::symbol_word;
+use crate::section::Section;
 
 /// Length of a sample line, mm.
 const SAMPLE: f64 = 17.0;
@@ -57,15 +60,11 @@ struct Entry {
 }
 
 /// The legend in a column `room` mm wide.
-pub(crate) fn legend(pictures: &[Shown], room: f64) -> Vec<Block> {
-    let mut blocks = vec![heading("Legend")];
-    blocks.extend(rows(lines(pictures), room, 5.0));
+pub(crate) fn legend(pictures: &[Shown], room: f64) -> Section {
+    let mut blocks = rows(lines(pictures), room, 5.0);
     blocks.extend(rows(symbols(pictures), room, SYMBOL.1 + 1.4));
     blocks.extend(rows(letters(pictures), room, 5.0));
-    if blocks.len() == 1 {
-        blocks.clear();
-    }
-    blocks
+    Section::new("Legend", blocks)
 }
 
 /// The lines that occur, new before existing.
@@ -186,7 +185,10 @@ fn miniature(symbol: &Symbol) -> Option<Vec<Item>> {
 fn letters(pictures: &[Shown]) -> Vec<Entry> {
     let mut used: BTreeSet<&str> = BTreeSet::new();
     let (mut star, mut existing) = (false, false);
-    let numbered = pictures.iter().any(|(_, p)| !p.overflow.is_empty());
+    let flagged = |p: &Picture| p.labels.iter().any(|l| l.class == LabelClass::Flag);
+    let flags = pictures.iter().any(|(_, p)| flagged(p));
+    // A number that stands in no ring on the drawing is explained where it is listed.
+    let numbered = pictures.iter().any(|(_, p)| !ringed(p).is_empty());
     for (_, picture) in pictures {
         let labels = picture.labels.iter().flat_map(|l| &l.lines);
         for lettering in labels.chain(picture.symbols.iter().flat_map(|s| &s.letters)) {
@@ -222,6 +224,9 @@ fn letters(pictures: &[Shown]) -> Vec<Entry> {
         .filter(|w| used.contains(w.letters.as_str()))
         .map(|w| entry(&w.letters, &w.means))
         .collect();
+    if flags {
+        entries.push(entry("1", "in a hexagon: see flags"));
+    }
     if existing {
         entries.push(entry("(E)", "existing"));
     }

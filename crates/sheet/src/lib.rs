@@ -8,6 +8,7 @@ mod bars;
 mod block;
 mod caption;
 mod caution;
+mod columns;
 mod drawer;
 mod frame;
 mod key;
@@ -21,6 +22,7 @@ mod place;
 #[cfg(test)]
 mod sample;
 mod scales;
+mod section;
 mod series;
 mod set;
 mod split;

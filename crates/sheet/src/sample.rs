@@ -61,6 +61,9 @@ pub(crate) fn network(pipes: &[(System, [f64; 3], [f64; 3])]) -> Network {
             arm: false,
             existing: false,
             unverified: false,
+            worked_out: false,
+            load: None,
+            insulation: None,
             span: Span::default(),
             line: i as u32 + 1,
         });

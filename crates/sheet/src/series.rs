@@ -183,10 +183,8 @@ impl<'a> Desk<'a> {
                     systems,
                     ..wanted.part.clone()
                 };
-                (!part.systems.is_empty()).then_some(Wanted {
-                    part,
-                    ..wanted.clone()
-                })
+                let group = |part| Wanted::new(wanted.kind, part, wanted.network.clone());
+                (!part.systems.is_empty()).then(|| group(part))
             })
             .collect();
         if groups.len() == 1 {
@@ -322,11 +320,7 @@ impl<'a> Desk<'a> {
                     clip: Some(cuts.cell(tile.cell)),
                     beyond: std::array::from_fn(|face| beyond(tile.cell, face)),
                 };
-                let wanted = Wanted {
-                    kind,
-                    part,
-                    network: Source::Part(Rc::new(network)),
-                };
+                let wanted = Wanted::new(kind, part, Source::Part(Rc::new(network)));
                 self.forced(&wanted, scale, way, Some(key_plan(cuts, tile.cell)))
             })
             .collect()

@@ -3,21 +3,22 @@
 use std::fmt;
 use std::rc::Rc;
 
-use kurbo::Point;
+use kurbo::{Point, Rect};
 use wyeline_draw::Corner;
 use wyeline_network::Network;
 use wyeline_network::model::LevelIx;
 use wyeline_units::{Scale, UnitSystem};
 
 use crate::arrange::{Desk, Draft, whole};
-use crate::block::{Block, heading};
+use crate::block::Block;
 use crate::drawer::{Kind, Shown, Source, Wanted, by_level, plan_levels};
-use crate::frame::{Page, flow, note_columns};
+use crate::frame::{Page, flow, left_over, note_columns};
 use crate::notes;
 use crate::options::{Options, Views};
 use crate::page::{Group, Item, Sheet};
 use crate::paper::Paper;
 use crate::scales::{scale_words, standard};
+use crate::section::{self, Section};
 use crate::subset::Subsets;
 use crate::title::{SheetWords, title_block};
 use crate::{caution, legend};
@@ -144,11 +145,11 @@ impl<'a> Viewed<'a> {
         remarks: &mut Vec<String>,
     ) -> Result<Self, SheetError> {
         let iso = match options.views {
-            Views::Iso | Views::Both => Some(Wanted {
-                kind: Kind::Iso(corner(network, options, scales, remarks)),
-                part: whole(options),
-                network: Source::Whole(network),
-            }),
+            Views::Iso | Views::Both => Some(Wanted::new(
+                Kind::Iso(corner(network, options, scales, remarks)),
+                whole(options),
+                Source::Whole(network),
+            )),
             Views::Plan => None,
         };
         let plans = match options.views {
@@ -237,11 +238,8 @@ fn plans(network: &Network, options: &Options) -> Result<Vec<Wanted<'static>>, S
     let wanted = |level: LevelIx| {
         let keep = kept.get(level.0 as usize)?;
         let kind = Kind::Plan(LevelIx(keep.levels.binary_search(&level).ok()? as u32));
-        Some(Wanted {
-            kind,
-            part: whole(options),
-            network: Source::Part(Rc::new(subsets.take(keep))),
-        })
+        let network = Source::Part(Rc::new(subsets.take(keep)));
+        Some(Wanted::new(kind, whole(options), network))
     };
     Ok(levels.into_iter().filter_map(wanted).collect())
 }
@@ -255,8 +253,10 @@ struct Furnished {
     items: Vec<Item>,
     /// It holds pictures, not notes alone.
     drawn: bool,
-    /// Blocks without room.
-    rest: Vec<Block>,
+    /// What finds no room on it.
+    rest: Vec<Section>,
+    /// Where it is said on which sheets that is.
+    pointer: Point,
 }
 
 /// Furnishes and numbers the sheets; what finds no room beside the drawings goes on sheets of notes at the end.
@@ -265,33 +265,7 @@ fn furnished(network: &Network, drafts: Vec<Draft>, remarks: &mut Vec<String>) -
     for (i, draft) in drafts.into_iter().enumerate() {
         done.push(furnish(network, draft, i == 0, i as u32 + 1, remarks));
     }
-    let mut rest = Vec::new();
-    for (i, sheet) in done.iter_mut().enumerate() {
-        if !sheet.rest.is_empty() {
-            rest.push(heading(&format!("To sheet {}", i + 1)));
-            rest.append(&mut sheet.rest);
-        }
-    }
-    while !rest.is_empty() {
-        let Some(first) = done.first() else { break };
-        let page = first.page.clone();
-        let before = rest.len();
-        let (items, left) = flow(rest, &note_columns(&page));
-        rest = left;
-        if rest.len() == before {
-            remarks.push("some notes are too long for the paper and are left out".to_owned());
-            break;
-        }
-        done.push(Furnished {
-            page,
-            title: "Notes".to_owned(),
-            scale: "no drawing".to_owned(),
-            description: "Notes to the drawings.".to_owned(),
-            items,
-            drawn: false,
-            rest: Vec::new(),
-        });
-    }
+    on_notes_sheets(&mut done, remarks);
     let count = done.len() as u32;
     let job = network
         .title
@@ -323,6 +297,87 @@ fn furnished(network: &Network, drafts: Vec<Draft>, remarks: &mut Vec<String>) -
         .collect()
 }
 
+/// Adds sheets of notes for what finds no room beside the drawings, and says on each drawing's sheet where it is.
+fn on_notes_sheets(done: &mut Vec<Furnished>, remarks: &mut Vec<String>) {
+    let rest: Vec<(u32, Vec<Section>)> = done
+        .iter_mut()
+        .zip(1..)
+        .filter(|(sheet, _)| !sheet.rest.is_empty())
+        .map(|(sheet, number)| (number, std::mem::take(&mut sheet.rest)))
+        .collect();
+    let Some(first) = done.first().filter(|_| !rest.is_empty()) else {
+        return;
+    };
+    let page = first.page.clone();
+    let columns = note_columns(&page);
+    let mut sections = section::elsewhere(&rest);
+    let mut at = 0;
+    while at < sections.len() {
+        let number = done.len() as u32 + 1;
+        let (items, next) = section::set(&mut sections, at, &columns, number);
+        at = next;
+        if items.is_empty() {
+            remarks.push("some notes are too long for the paper and are left out".to_owned());
+            break;
+        }
+        done.push(Furnished {
+            page: page.clone(),
+            title: "Notes".to_owned(),
+            scale: "no drawing".to_owned(),
+            description: "Notes to the drawings.".to_owned(),
+            items,
+            drawn: false,
+            rest: Vec::new(),
+            pointer: Point::ZERO,
+        });
+    }
+    for (number, rest) in rest {
+        let Some(sheet) = done.get_mut(number as usize - 1) else {
+            continue;
+        };
+        let mut at = sheet.pointer;
+        for block in section::pointer(number, &rest, Some(&sections), sheet.page.room()) {
+            let height = block.height;
+            sheet.items.push(block.at(at));
+            at.y += height;
+        }
+    }
+}
+
+/// Room kept at the foot of the last column to say where the rest of a sheet's notes is, mm; 0 where all of them fit.
+fn kept_for_pointer(
+    sections: &[Section],
+    blocks: &[Block],
+    columns: &[Rect],
+    number: u32,
+    room: f64,
+) -> f64 {
+    let mut kept = 0.0;
+    loop {
+        let left = left_over(blocks, &shortened(columns, kept));
+        if left == 0 {
+            return 0.0;
+        }
+        // The more room is kept, the more there is to say, but no more than all of it.
+        let rest = section::remaining(sections.to_vec(), left);
+        let lines = section::pointer(number, &rest, None, room);
+        let needed = lines.iter().map(|b| b.height).sum::<f64>();
+        if needed <= kept {
+            return kept;
+        }
+        kept = needed;
+    }
+}
+
+/// Columns of which the last ends so much higher, mm.
+fn shortened(columns: &[Rect], by: f64) -> Vec<Rect> {
+    let mut columns = columns.to_vec();
+    if let Some(last) = columns.last_mut() {
+        last.y1 -= by;
+    }
+    columns
+}
+
 /// Puts pictures, legend, notes and cautions on a sheet.
 fn furnish(
     network: &Network,
@@ -338,16 +393,21 @@ fn furnish(
         .iter()
         .map(|d| (&*d.network, &d.picture))
         .collect();
-    let mut blocks: Vec<Block> = draft.key.clone().into_iter().collect();
-    blocks.extend(legend::legend(&pictures, room));
-    // What reading the drawing and working by it needs comes first: the rest may go to a sheet of notes.
-    blocks.extend(notes::overflow(&pictures, true, room));
-    blocks.extend(caution::blocks(network, &pictures, room));
-    blocks.extend(notes::reading(network, &pictures, room));
+    // What a ring stands for is wanted first, then what reading the drawing and working by it needs: the rest may go
+    // to a sheet of notes.
+    let key = draft.key.clone().map(|key| Section::new("", vec![key]));
+    let mut sections: Vec<Section> = key.into_iter().collect();
+    sections.push(notes::flags(network, &pictures, first, room));
+    sections.extend(notes::overflow(&pictures, true, room));
+    sections.push(legend::legend(&pictures, room));
+    sections.push(caution::section(network, &pictures, room));
+    sections.push(notes::reading(network, &pictures, room));
     if first {
-        blocks.extend(notes::of_the_job(network, room));
+        sections.extend(notes::of_the_job(network, room));
     }
-    blocks.extend(notes::overflow(&pictures, false, room));
+    sections.extend(notes::overflow(&pictures, false, room));
+    sections.retain(|section| !section.blocks.is_empty());
+    let blocks = section::blocks(&sections, room);
     let description = description(&pictures, &scale);
     let numbered: usize = pictures.iter().map(|(_, p)| p.overflow.len()).sum();
     if numbered > 0 {
@@ -360,14 +420,20 @@ fn furnish(
             "sheet {number}: {labels} listed beside it; a larger paper or fewer systems at a time would help"
         ));
     }
-    let (columns, cells, stamp) = draft.columns(&blocks);
-    if draft.page.stamp().is_some() && stamp.is_none() {
+    let shares = draft.shares(&blocks);
+    if draft.page.stamp().is_some() && shares.stamp.is_none() {
         remarks.push(format!(
             "sheet {number}: no room was left for a stamp in the upper right corner"
         ));
     }
+    let kept = kept_for_pointer(&sections, &blocks, &shares.columns, number, room);
+    let columns = shortened(&shares.columns, kept);
+    let pointer = columns
+        .last()
+        .map_or(Point::ZERO, |c| Point::new(c.x0, c.y1));
     let (set, rest) = flow(blocks, &columns);
-    let mut items = Draft::views(draft.cells, &cells, stamp);
+    let rest = section::remaining(sections, rest.len());
+    let mut items = Draft::views(draft.cells, &shares.cells, &shares.by);
     let mut notes = Group::new("notes");
     notes.items = set;
     items.push(Item::Group(notes));
@@ -379,6 +445,7 @@ fn furnish(
         items,
         drawn: true,
         rest,
+        pointer,
     }
 }
 

@@ -6,7 +6,9 @@
 use std::collections::BTreeMap;
 
 use wyeline_network::Network;
-use wyeline_network::model::{Body, Building, FixtureIx, LevelIx, NodeIx, PipeIx, RunIx, Wall};
+use wyeline_network::model::{
+    Body, Building, FixtureIx, Flag, Flagged, LevelIx, NodeIx, PipeIx, RunIx, Wall,
+};
 
 /// No index.
 const NONE: u32 = u32::MAX;
@@ -72,6 +74,8 @@ impl<'a> Subsets<'a> {
             title: from.title.clone(),
             code: from.code.clone(),
             datum_mm: from.datum_mm,
+            sized_by: from.sized_by.clone(),
+            checked_by: from.checked_by.clone(),
             levels: keep
                 .levels
                 .iter()
@@ -124,6 +128,7 @@ impl<'a> Subsets<'a> {
             part.nodes.push(node);
         }
         part.building = self.building(keep, &level);
+        part.flags = self.flags();
         for old in old_nodes {
             self.nodes[old.0 as usize] = NONE;
         }
@@ -134,6 +139,20 @@ impl<'a> Subsets<'a> {
             self.pipes[old.0 as usize] = NONE;
         }
         part
+    }
+
+    /// The flags that stand at what is kept.
+    fn flags(&self) -> Vec<Flag> {
+        let kept = |flag: &Flag| {
+            let at = match flag.at {
+                Flagged::Node(ix) => Flagged::Node(new(&self.nodes, ix.0).map(NodeIx)?),
+                Flagged::Pipe(ix) => Flagged::Pipe(self.pipe(ix)?),
+                Flagged::Fixture(ix) => Flagged::Fixture(new(&self.fixtures, ix.0).map(FixtureIx)?),
+                Flagged::Job => Flagged::Job,
+            };
+            Some(Flag { at, ..flag.clone() })
+        };
+        self.network.flags.iter().filter_map(kept).collect()
     }
 
     fn pipe(&self, old: PipeIx) -> Option<PipeIx> {
@@ -299,6 +318,41 @@ mod tests {
             thick: 100.0,
             z: (0.0, 2400.0),
         }
+    }
+
+    #[test]
+    fn a_part_keeps_the_flags_of_what_it_shows() {
+        let mut whole = network(&[
+            pipe(System::Cold, [0.0; 3], [1000.0, 0.0, 0.0]),
+            pipe(System::Hot, [0.0; 3], [0.0, 2000.0, 0.0]),
+        ]);
+        let flag = |number, at| Flag {
+            number,
+            at,
+            text: String::new(),
+        };
+        let far = whole.pipes[1].to;
+        whole.flags = vec![
+            flag(1, Flagged::Pipe(PipeIx(0))),
+            flag(2, Flagged::Pipe(PipeIx(1))),
+            flag(3, Flagged::Node(far)),
+            flag(4, Flagged::Job),
+        ];
+        let keep = Keep {
+            pipes: vec![PipeIx(1)],
+            levels: vec![LevelIx(0)],
+            ..Keep::default()
+        };
+        let part = Subsets::new(&whole).take(&keep);
+        // The second pipe is the part's first, and its far end the part's second node.
+        assert_eq!(
+            part.flags,
+            [
+                flag(2, Flagged::Pipe(PipeIx(0))),
+                flag(3, Flagged::Node(NodeIx(1))),
+                flag(4, Flagged::Job),
+            ]
+        );
     }
 
     #[test]

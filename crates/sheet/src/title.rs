@@ -66,8 +66,16 @@ impl Cell {
     }
 }
 
-/// The code named in the job, and that nothing was checked against it.
+/// The code named in the job, and whether the job was held against one.
 pub(crate) fn code_words(network: &Network) -> String {
+    if let Some(by) = &network.checked_by {
+        let found = match network.flags.len() {
+            0 => "nothing found".to_owned(),
+            1 => "1 flag".to_owned(),
+            flags => format!("{flags} flags"),
+        };
+        return format!("{by}: {found}. What was not checked, the list of checks tells.");
+    }
     match &network.code {
         Some(code) => format!(
             "{}, as named in the job; not checked in this drawing",

@@ -1,44 +1,18 @@
-//! Places right beside what a block is about, each with what it costs in clearness.
+//! Places right beside what a block is about, each with what it costs in clearness: round a point, a box, a
+//! place; those along a line are listed in `along`.
 //!
-//! Order of merit after Imhof's rules for lines (close, straight, level, usual side) with
-//! distances of 0.5 to 1.0 text heights. Costs are our own choice; 1 is about what standing on
-//! the less usual side costs.
+//! Costs are our own choice; 1 is about what standing on the less usual side of a line costs.
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::block::{Align, CLEAR};
+use super::along::{self, FARTHEST, Line};
+use super::block::Align;
 use super::candidate::{Candidate, LEADER_CLEAR};
-use super::field::Thing;
 use super::near::Near;
 use super::shape::Oblong;
-use super::slide::{Slide, Span};
+use super::strip::Strip;
 use super::want::{Spot, Want};
 
-/// Height of capitals that distances are reckoned in, mm.
-const TEXT: f64 = 3.0;
-/// From the edge of the pen to the clear area: 0.5, 0.9 and, at worst, 0.3 text heights to the
-/// glyphs, with what each costs.
-const GAPS: [(f64, f64); 3] = [
-    (0.5 * TEXT - CLEAR, 0.0),
-    (0.9 * TEXT - CLEAR, 0.5),
-    (0.3 * TEXT - CLEAR, 1.6),
-];
-/// Places along a line, as shares of its length, with their cost.
-const ALONG: [(f64, f64); 13] = [
-    (0.5, 0.0),
-    (0.42, 0.1),
-    (0.58, 0.1),
-    (0.34, 0.25),
-    (0.66, 0.25),
-    (0.26, 0.4),
-    (0.74, 0.4),
-    (0.18, 0.6),
-    (0.82, 0.6),
-    (0.1, 0.9),
-    (0.9, 0.9),
-    (0.02, 1.3),
-    (0.98, 1.3),
-];
 /// How far down the list of places to look.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Reach {
@@ -53,56 +27,35 @@ enum Reach {
 /// How far out on its line a level's mark is tried where it has no room nearby, mm.
 const FURTHER: [f64; 6] = [18.0, 23.0, 30.0, 40.0, 52.0, 66.0];
 
-/// A line that a block stands beside.
-struct Line {
-    ends: (Point, Point),
-    /// Half of what it is drawn with, mm.
-    half: f64,
-    /// The side preferred.
-    out: Option<Vec2>,
-}
-
-impl Line {
-    fn of(spot: Spot) -> Option<Self> {
-        match spot {
-            Spot::Line { a, b, half } => Some(Self {
-                ends: (a, b),
-                half,
-                out: None,
-            }),
-            Spot::Edge { a, b, out } => Some(Self {
-                ends: (a, b),
-                half: EDGE_HALF,
-                out: Some(out),
-            }),
-            _ => None,
-        }
-    }
-}
-
-/// Half of an edge's line and the white beside it, mm.
-pub(super) const EDGE_HALF: f64 = 0.1;
-
 /// Lists the usual places, the cheapest first.
-pub(super) fn usual(want: &Want, into: &mut Vec<Candidate>) {
+pub(super) fn usual(want: &Want, strip: &mut Strip, into: &mut Vec<Candidate>) {
     into.clear();
     match Line::of(want.spot) {
-        Some(line) => along_usual(want, &line, into),
-        None => round(want, Reach::Usual, into),
+        Some(line) => along::usual(want, &line, strip, into),
+        None => round(want, Reach::Usual, &mut |_| false, into),
     }
     into.sort_by(|a, b| a.cost.total_cmp(&b.cost));
 }
 
-/// Lists all places clear of what is near, the cheapest first.
-pub(super) fn free(want: &Want, near: &mut Near, spans: &mut Vec<Span>, into: &mut Vec<Candidate>) {
+/// Lists the cheapest places clear of what is near, in order: `keep` of those along a line, all others.
+pub(super) fn free(
+    want: &Want,
+    near: &mut Near,
+    keep: usize,
+    strip: &mut Strip,
+    into: &mut Vec<Candidate>,
+) {
     into.clear();
     if let Some(line) = Line::of(want.spot) {
-        along_free(want, &line, near, spans, into);
+        along::free(want, &line, near, keep, strip, into);
     } else {
-        round(want, Reach::Beside, into);
-        into.retain(|c| !near.hits(&c.area));
+        near.index();
+        let mut last = None;
+        let mut taken = |area: &Oblong| near.hits_after(area, &mut last);
+        round(want, Reach::Beside, &mut taken, into);
+        into.retain(|c| !taken(&c.area));
+        into.sort_by(|a, b| a.cost.total_cmp(&b.cost));
     }
-    into.sort_by(|a, b| a.cost.total_cmp(&b.cost));
 }
 
 /// Lists the places of a level's mark further out on its line, the cheapest first; nothing for other blocks.
@@ -126,7 +79,7 @@ pub(super) fn around(want: &Want) -> Rect {
     }
     // Beside a line a block stands off by as much as it reaches square to it.
     let beside = |a: Point, b: Point, half: f64| {
-        let by = half + GAPS[1].0;
+        let by = half + FARTHEST;
         let across = (b - a) / a.distance(b).max(1e-9);
         let off = Vec2::new(across.y.abs(), across.x.abs());
         let reach = by + w * off.x + h * off.y;
@@ -134,7 +87,7 @@ pub(super) fn around(want: &Want) -> Rect {
     };
     let (rect, by) = match want.spot {
         Spot::Line { a, b, half } => return beside(a, b, half),
-        Spot::Edge { a, b, .. } => return beside(a, b, EDGE_HALF),
+        Spot::Edge { a, b, .. } => return beside(a, b, along::EDGE_HALF),
         Spot::At { at, reach } => (Rect::from_points(at, at), reach + ROUND[3]),
         Spot::Box(rect) | Spot::Outline(rect) => (rect, OFF[3]),
         Spot::Over(at) => (Rect::from_points(at, at), RINGS * RING),
@@ -143,13 +96,18 @@ pub(super) fn around(want: &Want) -> Rect {
     rect.inflate(by + 2.0 * w, by + 2.0 * h)
 }
 
-/// Places of blocks that stand at no line.
-fn round(want: &Want, reach: Reach, into: &mut Vec<Candidate>) {
+/// Places of blocks that stand at no line, but for most of those that are `taken`.
+fn round(
+    want: &Want,
+    reach: Reach,
+    taken: &mut impl FnMut(&Oblong) -> bool,
+    into: &mut Vec<Candidate>,
+) {
     match want.spot {
         Spot::Line { .. } | Spot::Edge { .. } => {}
-        Spot::At { at, reach: r } => point(want, at, r, reach, into),
-        Spot::Box(rect) => beside_box(want, rect, reach, into),
-        Spot::Outline(rect) => outline(want, rect, reach, into),
+        Spot::At { at, reach: r } => point(want, at, r, reach, taken, into),
+        Spot::Box(rect) => beside_box(want, rect, reach, taken, into),
+        Spot::Outline(rect) => outline(want, rect, reach, taken, into),
         Spot::Over(at) => over(want, at, reach, into),
         Spot::Ends(left, right) => ends(want, left, right, reach, into),
     }
@@ -163,130 +121,23 @@ const OUT: [f64; 5] = [4.0, 5.5, 7.5, 10.0, 14.0];
 const RINGS: f64 = 8.0;
 const RING: f64 = 4.0;
 
-/// Unit direction of a line as it is read (left to right, or upwards), and its usual side.
-fn reading(a: Point, b: Point) -> (Vec2, Vec2) {
-    let line = b - a;
-    let length = line.hypot().max(1e-9);
-    let mut way = line / length;
-    if way.x.abs() < 0.05 {
-        way = Vec2::new(0.0, -1.0);
-    } else if way.x < 0.0 {
-        way = -way;
-    }
-    // Above what goes to the right, left of what stands upright.
-    (way, Vec2::new(way.y, -way.x))
-}
-
-/// Calls `each` with every way of sliding a block along its line: the slide over the line's length,
-/// the layout, how its words are aligned and what it costs.
-fn slides(
-    want: &Want,
-    line: &Line,
-    gaps: &[(f64, f64)],
-    sides: usize,
-    mut each: impl FnMut(Slide, usize, Align, f64),
-) {
-    let (a, b) = line.ends;
-    let (way, usual) = reading(a, b);
-    let length = a.distance(b);
-    let upright = way.x.abs() < 0.05;
-    let usual = match line.out {
-        Some(out) if out.dot(usual) < 0.0 => -usual,
-        _ => usual,
-    };
-    for (l, layout) in want.layouts.iter().enumerate() {
-        let half_size = layout.half();
-        let area = if want.along {
-            Oblong {
-                centre: a,
-                along: way,
-                half: half_size,
-            }
-        } else {
-            Oblong::level(a, half_size)
-        };
-        let over = (2.0 * area.reach_along(way) / length.max(1.0) - 1.0).max(0.0);
-        let layout_cost = layout_cost(l, upright && !want.along) + (0.35 * over).min(1.5);
-        for &(gap, gap_cost) in gaps {
-            for (s, side) in [usual, -usual].into_iter().take(sides).enumerate() {
-                let off = side * (line.half + gap + area.reach_along(side));
-                let align = if upright && !want.along && side.x < 0.0 {
-                    Align::Right
-                } else {
-                    Align::Left
-                };
-                let start = Oblong {
-                    centre: a + off,
-                    ..area
-                };
-                let slide = Slide::new(start, (b - a) / length.max(1e-9));
-                each(slide, l, align, layout_cost + gap_cost + s as f64);
-            }
-        }
-    }
-}
-
-/// The usual places along a line: the usual side, the usual distance, about the middle.
-fn along_usual(want: &Want, line: &Line, into: &mut Vec<Candidate>) {
-    let length = line.ends.0.distance(line.ends.1);
-    slides(want, line, &GAPS[..1], 1, |slide, layout, align, cost| {
-        for &(t, t_cost) in &ALONG[..3] {
-            into.push(Candidate {
-                area: slide.at(t * length),
-                layout: layout as u8,
-                align,
-                leader: None,
-                cost: cost + t_cost,
-            });
-        }
-    });
-}
-
-/// All places along a line that are clear of what is near.
-fn along_free(
-    want: &Want,
-    line: &Line,
-    near: &mut Near,
-    spans: &mut Vec<Span>,
-    into: &mut Vec<Candidate>,
-) {
-    let (start, end) = line.ends;
-    let length = start.distance(end);
-    near.reckon(start, (end - start) / length.max(1e-9));
-    slides(want, line, &GAPS, 2, |slide, layout, align, cost| {
-        spans.clear();
-        for found in near.in_lane(slide.lane(start)) {
-            if found.thing != Thing::Frame {
-                spans.extend(slide.touching(&found.shape, (-1.0, length + 1.0)));
-            }
-        }
-        for &(t, t_cost) in &ALONG {
-            let far = t * length;
-            if !spans.iter().any(|s| s.0 < far && far < s.1) {
-                into.push(Candidate {
-                    area: slide.at(far),
-                    layout: layout as u8,
-                    align,
-                    leader: None,
-                    cost: cost + t_cost,
-                });
-            }
-        }
-    });
-}
-
-/// One row above or under a line, two rows beside an upright one.
-fn layout_cost(layout: usize, upright: bool) -> f64 {
-    match (layout, upright) {
-        (0, false) | (1, true) => 0.0,
-        (1, false) | (2, true) => 0.35,
-        (0, true) => 0.4,
-        _ => 0.8,
-    }
+/// What a level block covers wherever it stands between two places; nothing where that is nothing. With this
+/// taken all places between are taken.
+fn core(one: Point, other: Point, half: (f64, f64)) -> Option<Oblong> {
+    let apart = (other - one) / 2.0;
+    let half = (half.0 - apart.x.abs(), half.1 - apart.y.abs());
+    (half.0 > 0.0 && half.1 > 0.0).then(|| Oblong::level(one.midpoint(other), half))
 }
 
 /// Round a point: to the right first, then left, then the corners, above and below.
-fn point(want: &Want, at: Point, r: f64, reach: Reach, into: &mut Vec<Candidate>) {
+fn point(
+    want: &Want,
+    at: Point,
+    r: f64,
+    reach: Reach,
+    taken: &mut impl FnMut(&Oblong) -> bool,
+    into: &mut Vec<Candidate>,
+) {
     const WAYS: [(f64, f64, f64); 12] = [
         (1.0, 0.0, 0.0),
         (-1.0, 0.0, 0.1),
@@ -305,24 +156,26 @@ fn point(want: &Want, at: Point, r: f64, reach: Reach, into: &mut Vec<Candidate>
         Reach::Usual => (6, &ROUND[..1]),
         _ => (WAYS.len(), &ROUND),
     };
-    for (l, layout) in want.layouts.iter().enumerate() {
-        let half = layout.half();
-        for &gap in gaps {
-            let r = r + gap;
-            for &(x, y, cost) in &WAYS[..ways] {
+    for &(x, y, cost) in &WAYS[..ways] {
+        for (l, layout) in want.layouts.iter().enumerate() {
+            let half = layout.half();
+            let place = |gap: f64| {
                 // At a corner the box stands off by r along the diagonal.
-                let r = if x.abs() == 1.0 && y.abs() == 1.0 {
-                    r * 0.75
-                } else {
-                    r
-                };
-                let off = match (x.abs() == 1.0, y.abs() == 1.0) {
+                let corner = x.abs() == 1.0 && y.abs() == 1.0;
+                let r = if corner { (r + gap) * 0.75 } else { r + gap };
+                at + match (x.abs() == 1.0, y.abs() == 1.0) {
                     (true, _) => Vec2::new(x * (half.0 + r), y * (half.1 + r)),
                     (false, _) => Vec2::new(x * half.0, y * (half.1 + r)),
-                };
+                }
+            };
+            let ends = (place(gaps[0]), place(gaps[gaps.len() - 1]));
+            if core(ends.0, ends.1, half).is_some_and(|core| taken(&core)) {
+                continue;
+            }
+            for &gap in gaps {
                 let align = if x < -0.9 { Align::Right } else { Align::Left };
                 into.push(Candidate {
-                    area: Oblong::level(at + off, half),
+                    area: Oblong::level(place(gap), half),
                     layout: l as u8,
                     align,
                     leader: None,
@@ -333,43 +186,60 @@ fn point(want: &Want, at: Point, r: f64, reach: Reach, into: &mut Vec<Candidate>
     }
 }
 
-fn beside_box(want: &Want, rect: Rect, reach: Reach, into: &mut Vec<Candidate>) {
+fn beside_box(
+    want: &Want,
+    rect: Rect,
+    reach: Reach,
+    taken: &mut impl FnMut(&Oblong) -> bool,
+    into: &mut Vec<Candidate>,
+) {
     let (shifts, gaps): (&[f64], &[f64]) = match reach {
         Reach::Usual => (&[0.0], &OFF[..1]),
         _ => (&[0.0, -0.5, 0.5, -1.0, 1.0], &OFF),
     };
     let middle = rect.center();
     let (w, h) = (rect.width() / 2.0, rect.height() / 2.0);
-    for (l, layout) in want.layouts.iter().enumerate() {
-        let half = layout.half();
-        for &gap in gaps {
+    for (x, y, cost) in [
+        (1.0, 0.0, 0.0),
+        (-1.0, 0.0, 0.1),
+        (0.0, -1.0, 0.2),
+        (0.0, 1.0, 0.2),
+    ] {
+        for (l, layout) in want.layouts.iter().enumerate() {
+            let half = layout.half();
             for &shift in shifts {
-                for (x, y, cost) in [
-                    (1.0, 0.0, 0.0),
-                    (-1.0, 0.0, 0.1),
-                    (0.0, -1.0, 0.2),
-                    (0.0, 1.0, 0.2),
-                ] {
-                    let off = if y == 0.0 {
-                        Vec2::new(x * (w + gap + half.0), shift * (h + half.1))
-                    } else {
-                        Vec2::new(shift * (w + half.0), y * (h + gap + half.1))
-                    };
-                    into.push(Candidate {
-                        area: Oblong::level(middle + off, half),
-                        layout: l as u8,
-                        align: if x < 0.0 { Align::Right } else { Align::Left },
-                        leader: None,
-                        cost: cost + 0.25 * (gap - 0.4) + 0.3 * f64::abs(shift) + 0.3 * l as f64,
-                    });
+                let place = |gap: f64| {
+                    middle
+                        + if y == 0.0 {
+                            Vec2::new(x * (w + gap + half.0), shift * (h + half.1))
+                        } else {
+                            Vec2::new(shift * (w + half.0), y * (h + gap + half.1))
+                        }
+                };
+                let ends = (place(gaps[0]), place(gaps[gaps.len() - 1]));
+                if core(ends.0, ends.1, half).is_some_and(|core| taken(&core)) {
+                    continue;
                 }
+                into.extend(gaps.iter().map(|&gap| Candidate {
+                    area: Oblong::level(place(gap), half),
+                    layout: l as u8,
+                    align: if x < 0.0 { Align::Right } else { Align::Left },
+                    leader: None,
+                    cost: cost + 0.25 * (gap - 0.4) + 0.3 * f64::abs(shift) + 0.3 * l as f64,
+                }));
             }
         }
     }
 }
 
 /// In a fixture's outline at nine places, or beside it.
-fn outline(want: &Want, rect: Rect, reach: Reach, into: &mut Vec<Candidate>) {
+fn outline(
+    want: &Want,
+    rect: Rect,
+    reach: Reach,
+    taken: &mut impl FnMut(&Oblong) -> bool,
+    into: &mut Vec<Candidate>,
+) {
     let (middle, half) = (rect.center(), want.layouts[0].half());
     let room = Vec2::new(
         (rect.width() / 2.0 - half.0).max(0.0),
@@ -388,7 +258,7 @@ fn outline(want: &Want, rect: Rect, reach: Reach, into: &mut Vec<Candidate>) {
     }
     if reach != Reach::Usual {
         let inside = into.len();
-        beside_box(want, rect, reach, into);
+        beside_box(want, rect, reach, taken, into);
         into[inside..].iter_mut().for_each(|c| c.cost += 0.6);
     }
 }

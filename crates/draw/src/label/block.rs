@@ -26,6 +26,8 @@ const ARROW_HIGH: f64 = 4.0;
 const ARROW_PEN: f64 = 0.25;
 /// Circle round a table number, over the capitals' height. Own choice.
 const RING: f64 = 0.95;
+/// Line width of the hexagon round the number of a flag, mm: twice that of a ring. Own choice.
+const FLAG_PEN: f64 = 0.5;
 
 /// One item of a block.
 #[derive(Clone, Debug)]
@@ -41,6 +43,12 @@ pub(super) enum Item {
     Arrow(Vec2),
     /// A number in a ring.
     Ringed {
+        text: String,
+        height: f64,
+        width: f64,
+    },
+    /// The number of a flag, in a hexagon.
+    Flag {
         text: String,
         height: f64,
         width: f64,
@@ -84,6 +92,17 @@ impl Item {
         }
     }
 
+    /// The number of a flag in a hexagon.
+    pub fn flag(number: u32, height: f64) -> Self {
+        let text = number.to_string();
+        let width = lettering::width(&text, height, Weight::SemiBold);
+        Self::Flag {
+            text,
+            height,
+            width,
+        }
+    }
+
     /// Width, reach above and reach below the base line, height of capitals.
     fn measure(&self, along: bool) -> (f64, f64, f64, f64) {
         match self {
@@ -108,7 +127,7 @@ impl Item {
                     0.0,
                 )
             }
-            Self::Ringed { height, width, .. } => {
+            Self::Ringed { height, width, .. } | Self::Flag { height, width, .. } => {
                 let radius = (height * RING).max(width / 2.0 + 0.8);
                 (
                     2.0 * radius,
@@ -123,7 +142,7 @@ impl Item {
     /// Its words, for the table.
     pub fn text(&self) -> &str {
         match self {
-            Self::Words { text, .. } | Self::Ringed { text, .. } => text,
+            Self::Words { text, .. } | Self::Ringed { text, .. } | Self::Flag { text, .. } => text,
             Self::Arrow(_) => "",
         }
     }
@@ -250,9 +269,17 @@ impl Layout {
                         text,
                         height,
                         width,
+                    }
+                    | Item::Flag {
+                        text,
+                        height,
+                        width,
                     } => {
                         let middle = at + area.along * (wide / 2.0) - across * (height / 2.0);
-                        strokes.push(ring(middle, wide / 2.0));
+                        strokes.push(match item {
+                            Item::Flag { .. } => hexagon(middle, wide / 2.0),
+                            _ => ring(middle, wide / 2.0),
+                        });
                         lines.push(Lettering {
                             text: text.clone(),
                             at: at + area.along * ((wide - width) / 2.0),
@@ -321,6 +348,30 @@ fn ring(middle: Point, radius: f64) -> Stroke {
     Stroke {
         path,
         pen: Some(thin()),
+        fill: None,
+    }
+}
+
+/// A hexagon on one of its corners' axis, its corners on the circle that a ring would be.
+fn hexagon(middle: Point, radius: f64) -> Stroke {
+    let radius = radius - FLAG_PEN / 2.0;
+    let mut path = BezPath::new();
+    for corner in 0..6 {
+        let at =
+            middle + Vec2::from_angle(f64::from(corner) * std::f64::consts::FRAC_PI_3) * radius;
+        if corner == 0 {
+            path.move_to(at);
+        } else {
+            path.line_to(at);
+        }
+    }
+    path.close_path();
+    Stroke {
+        path,
+        pen: Some(Pen {
+            width: FLAG_PEN,
+            ..thin()
+        }),
         fill: None,
     }
 }

@@ -73,7 +73,7 @@ fn block(
         items.push(Item::words(word, small));
     }
     if let Some(size) = pipe.size {
-        items.push(Item::words(size.to_string(), big));
+        items.push(Item::words(words::size(size, pipe.worked_out), big));
     }
     let length = net.length_mm(pipe);
     if length >= 0.5 {
@@ -93,6 +93,10 @@ fn block(
         if on_paper >= POINT_LIKE {
             items.push(Item::Arrow(down / on_paper));
         }
+    }
+    if let Some(load) = &pipe.load {
+        later.get_or_insert(items.len());
+        items.push(Item::words(load.as_str(), small));
     }
     let marks = words::marks(pipe);
     if !marks.is_empty() {

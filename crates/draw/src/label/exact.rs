@@ -4,6 +4,10 @@ use super::candidate::Candidate;
 
 /// What leaving a block without a place costs; more than any place beside its pipe.
 const LEFT_OUT: f64 = 20.0;
+/// Most places of all blocks together.
+pub(super) const MOST: usize = 256;
+/// One bit per place.
+type Bits = [u64; MOST / 64];
 /// Steps after which the best found so far is taken.
 const STEPS: u32 = 20_000;
 
@@ -14,7 +18,7 @@ struct Search<'a> {
     /// Number of each block's first place among all places.
     first: Vec<usize>,
     /// For each place, one bit per place it clashes with.
-    clash: Vec<Vec<u64>>,
+    clash: Vec<Bits>,
     /// Least cost of all blocks from this step of the order on.
     rest: Vec<f64>,
     chosen: Vec<Option<usize>>,
@@ -39,7 +43,11 @@ pub(super) fn solve(lists: &[&[Candidate]]) -> Vec<Option<usize>> {
         .enumerate()
         .flat_map(|(g, l)| l.iter().map(move |c| (g, c)))
         .collect();
-    let mut clash = vec![vec![0_u64; total.div_ceil(64)]; total];
+    debug_assert!(
+        total <= MOST,
+        "groups are small enough to be solved exactly"
+    );
+    let mut clash = vec![Bits::default(); total];
     for (i, (g, a)) in all.iter().enumerate() {
         for (j, (h, b)) in all.iter().enumerate().skip(i + 1) {
             if g != h && a.clashes(b) {
@@ -65,13 +73,12 @@ pub(super) fn solve(lists: &[&[Candidate]]) -> Vec<Option<usize>> {
         best_cost: f64::INFINITY,
         steps: 0,
     };
-    let blocked = vec![0_u64; total.div_ceil(64)];
-    search.go(0, 0.0, &blocked);
+    search.go(0, 0.0, &Bits::default());
     search.best
 }
 
 impl Search<'_> {
-    fn go(&mut self, step: usize, cost: f64, blocked: &[u64]) {
+    fn go(&mut self, step: usize, cost: f64, blocked: &Bits) {
         self.steps += 1;
         if cost + self.rest[step] >= self.best_cost - 1e-9 {
             return;
@@ -90,11 +97,7 @@ impl Search<'_> {
             if self.steps > STEPS && self.best_cost.is_finite() {
                 return;
             }
-            let next: Vec<u64> = blocked
-                .iter()
-                .zip(&self.clash[n])
-                .map(|(a, b)| a | b)
-                .collect();
+            let next: Bits = std::array::from_fn(|w| blocked[w] | self.clash[n][w]);
             self.chosen[g] = Some(c);
             self.go(step + 1, cost + place.cost, &next);
         }

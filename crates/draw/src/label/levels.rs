@@ -1,7 +1,7 @@
 //! Level, ceiling and roof marks at the side of an isometric, and room names in a plan.
 
 use glam::DVec3;
-use kurbo::{Point, Rect};
+use kurbo::{PathEl, Point, Rect};
 use wyeline_network::Network;
 use wyeline_network::model::{LevelIx, NodeIx, NodeKind};
 
@@ -11,12 +11,40 @@ use super::want::{Spot, Want};
 use super::words;
 use crate::footprint::Footprints;
 use crate::outline::ROOF_ROUND;
-use crate::picture::{About, LabelClass, Picture};
+use crate::picture::{About, LabelClass, OutlineKind, Picture};
 use crate::style;
 use crate::view::View;
 
 /// A mark this far above or below everything drawn, mm on paper, is left out. Own choice.
 const BEYOND: f64 = 6.0;
+
+/// A mark stands this near to the end of an outline, mm on paper: both are reckoned from the same places.
+const AT: f64 = 0.05;
+
+/// Where the outlines drawn begin and end: a mark beside nothing would tell nothing.
+struct Ends(Vec<(Point, OutlineKind)>);
+
+impl Ends {
+    fn of(picture: &Picture) -> Self {
+        let mut ends = Vec::new();
+        for outline in &picture.outlines {
+            let paths = outline.strokes.iter().flat_map(|s| s.path.elements());
+            ends.extend(paths.filter_map(|element| match element {
+                PathEl::MoveTo(p) | PathEl::LineTo(p) => Some((*p, outline.of)),
+                _ => None,
+            }));
+        }
+        ends.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
+        Self(ends)
+    }
+
+    fn any(&self, of: OutlineKind, at: Point) -> bool {
+        let first = self.0.partition_point(|(p, _)| p.x < at.x - AT);
+        let near = self.0[first..].iter().take_while(|(p, _)| p.x <= at.x + AT);
+        near.into_iter()
+            .any(|(p, kind)| *kind == of && (p.y - at.y).abs() <= AT)
+    }
+}
 
 /// Marks of the building.
 ///
@@ -46,10 +74,12 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
     let paper = Paper::of(picture);
     let small = style::sizes().lettering_notes;
     let datum = net.datum_mm.unwrap_or(0.0);
-    let mut say = |corners: &[Point], z: &dyn Fn(Point) -> f64, words: &str| {
+    let ends = Ends::of(picture);
+    let mut say = |of: OutlineKind, corners: &[Point], z: &dyn Fn(Point) -> f64, words: &str| {
         let on_paper = corners
             .iter()
-            .map(|&c| (paper.point(DVec3::new(c.x, c.y, z(c))), z(c)));
+            .map(|&c| (paper.point(DVec3::new(c.x, c.y, z(c))), z(c)))
+            .filter(|(p, _)| ends.any(of, *p));
         let (low, high) = on_paper
             .clone()
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), (_, z)| {
@@ -102,15 +132,25 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
         }
     }
     for (i, level) in net.levels.iter().enumerate() {
-        let mut ends = std::mem::take(&mut walls[i]);
-        if ends.is_empty() {
+        let mut corners = std::mem::take(&mut walls[i]);
+        if corners.is_empty() {
             let plan = storeys.of_level(LevelIx(i as u32));
-            ends.extend(plan.into_iter().flat_map(corners));
+            corners.extend(plan.into_iter().flat_map(corners_of));
         }
         let name = level.name.to_uppercase();
-        say(&ends, &|_| level.floor, &format!("{name} FLOOR"));
+        say(
+            OutlineKind::Floor,
+            &corners,
+            &|_| level.floor,
+            &format!("{name} FLOOR"),
+        );
         if let Some(ceiling) = level.ceiling {
-            say(&ends, &|_| ceiling, &format!("{name} CEILING"));
+            say(
+                OutlineKind::Ceiling,
+                &corners,
+                &|_| ceiling,
+                &format!("{name} CEILING"),
+            );
         }
     }
     // The mark stands at the piece of roof that is drawn round the vents; where none goes through
@@ -119,11 +159,11 @@ fn heights(net: &Network, picture: &Picture, drawn: Rect, into: &mut Vec<Want>) 
         && let Some(plan) = vents
     {
         let roof = |c: Point| net.building.roof_at(c.x, c.y).unwrap_or(0.0);
-        say(&corners(plan), &roof, "ROOF");
+        say(OutlineKind::Roof, &corners_of(plan), &roof, "ROOF");
     }
 }
 
-fn corners(plan: Rect) -> [Point; 4] {
+fn corners_of(plan: Rect) -> [Point; 4] {
     [
         Point::new(plan.x0, plan.y0),
         Point::new(plan.x1, plan.y0),

@@ -3,9 +3,10 @@
 //! In: the network and a picture with its lines and symbols. Out: the picture's labels, none of
 //! whose areas touches another label, a pipe, a symbol, an arrow or a leader; what finds no room
 //! becomes a numbered tag and a row of the overflow table. Start at [`place`]; what is said is in
-//! `content` and `points`, where it may stand in `beside` and `ray`,
+//! `content` and `points`, where it may stand in `beside`, `along` and `ray`,
 //! who gives way in `solve`.
 
+mod along;
 mod beside;
 mod block;
 mod candidate;
@@ -13,6 +14,7 @@ mod check;
 mod content;
 mod exact;
 pub(crate) mod field;
+mod flags;
 mod inset;
 mod levels;
 mod near;
@@ -25,6 +27,7 @@ mod search;
 pub(crate) mod shape;
 mod slide;
 mod solve;
+mod strip;
 mod want;
 mod words;
 
@@ -84,6 +87,7 @@ fn attempt(net: &Network, picture: &mut Picture, options: Options, unless_crowde
     let shown = points::Shown::of(net, picture);
     points::points(net, picture, &shown, &mut wants);
     content::frames(net, picture, &mut wants);
+    flags::flags(net, picture, &shown, &mut wants);
     levels::building(net, picture, drawn, &mut wants);
 
     let Some(left) = solve(wants, &fixed, bounds, unless_crowded, picture) else {

@@ -49,8 +49,7 @@ pub(super) fn tag(net: &Network, picture: &mut Picture, left: Vec<Want>, mut fie
             spot: want.spot,
             along: false,
         };
-        let beside = search.beside(&tag, &field, 1).first().copied();
-        let found = beside.or_else(|| search.number(&tag, &field));
+        let found = search.number(&tag, &field);
         let mut text = want.text();
         if let Some(c) = found {
             field.add(c.area, Thing::Label(0));

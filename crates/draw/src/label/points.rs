@@ -37,6 +37,12 @@ impl Shown {
         Self { ends }
     }
 
+    /// Whether a node is shown.
+    pub fn has(&self, node: NodeIx) -> bool {
+        let first = self.ends.partition_point(|end| end.0 < node);
+        self.ends.get(first).is_some_and(|end| end.0 == node)
+    }
+
     /// Each node with its marks.
     fn nodes(&self) -> impl Iterator<Item = (NodeIx, &[(NodeIx, u32)])> {
         self.ends
@@ -213,7 +219,7 @@ fn notes(net: &Network, ix: NodeIx, spot: Spot, lettered: bool, into: &mut Vec<W
         into.push(want);
     };
     match &node.kind {
-        NodeKind::Continues { to, load } => {
+        NodeKind::Continues { to, load, .. } => {
             let mut items = vec![Item::words(to.as_str(), small)];
             items.extend(load.as_ref().map(|load| Item::words(load.as_str(), small)));
             let breaks: &[usize] = if items.len() > 1 { &[1] } else { &[] };

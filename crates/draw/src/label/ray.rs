@@ -6,17 +6,19 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::beside::EDGE_HALF;
+use super::along::EDGE_HALF;
 use super::block::Align;
 use super::candidate::{LEADER_CLEAR, LEADER_HALF};
 use super::field::Thing;
-use super::near::Near;
+use super::near::{Found, Near};
 use super::shape::Oblong;
-use super::slide::{Slide, Span};
+use super::slide::{Slide, Span, narrow};
 use super::want::{Spot, Want};
 
 /// At either end of a leader, mm, nothing may be crossed: what it points at must be in no doubt.
 const TIP: f64 = 0.8;
+/// The shortest leader drawn, mm.
+pub(super) const LEAST: f64 = 2.0;
 /// Sine of the least angle at which a leader may cross a pipe (30 degrees).
 const STEEP: f64 = 0.5;
 /// Most pipes one leader may cross.
@@ -58,6 +60,34 @@ impl Ray {
         (self.start, self.start + self.way * length)
     }
 
+    /// The rectangle between its ends.
+    pub fn swept(&self, length: f64) -> Rect {
+        Rect::from_points(self.start, self.start + self.way * length)
+    }
+
+    /// On which part of it, up to a length, a leader touches a thing: a line as wide as a leader and without
+    /// length is pushed along, as in `slide`, and is kept off by its own direction and the thing's sides.
+    fn touching(&self, thing: &Oblong, until: f64) -> Option<Span> {
+        let (way, along) = (self.way, thing.along);
+        let apart = thing.centre - self.start;
+        let (same, square) = (way.dot(along), way.cross(along));
+        let beside = thing.half.0 * square.abs() + thing.half.1 * same.abs();
+        if way.cross(apart).abs() >= LEADER_HALF + beside {
+            return None;
+        }
+        let ahead = thing.half.0 * same.abs() + thing.half.1 * square.abs();
+        let span = narrow((0.0, until), apart.dot(way), 1.0, ahead)?;
+        let reach = thing.half.0 + LEADER_HALF * square.abs();
+        let span = narrow(span, apart.dot(along), same, reach)?;
+        let reach = thing.half.1 + LEADER_HALF * same.abs();
+        narrow(span, apart.cross(along), square, reach)
+    }
+
+    /// Whether it may cross a thing it meets beyond its tip.
+    fn crosses(&self, found: &Found) -> bool {
+        matches!(found.thing, Thing::Pipe(_)) && self.way.cross(found.shape.along).abs() >= STEEP
+    }
+
     /// How its words are aligned: towards the leader.
     pub fn align(&self) -> Align {
         if self.way.x < 0.0 {
@@ -68,8 +98,9 @@ impl Ray {
     }
 }
 
-/// Calls `each` with every leader's beginning and direction, from at most so many places on a line.
-pub(super) fn rays(want: &Want, feet: usize, mut each: impl FnMut(Ray)) {
+/// Lists every leader's beginning and direction, from at most so many places on a line.
+pub(super) fn rays(want: &Want, feet: usize, into: &mut Vec<Ray>) {
+    into.clear();
     let mut line = |a: Point, b: Point, half: f64| {
         let length = a.distance(b).max(1e-9);
         let across = Vec2::new(a.y - b.y, b.x - a.x) / length;
@@ -82,7 +113,7 @@ pub(super) fn rays(want: &Want, feet: usize, mut each: impl FnMut(Ray)) {
                 let slant = way.dot(across).abs();
                 if slant >= 0.4 {
                     let clear = (half + LEADER_HALF) / slant + LEADER_HALF + LEADER_CLEAR;
-                    each(Ray {
+                    into.push(Ray {
                         start: foot + way * clear,
                         way,
                         cost: SECOND_BEST * i as f64,
@@ -94,42 +125,30 @@ pub(super) fn rays(want: &Want, feet: usize, mut each: impl FnMut(Ray)) {
     match want.spot {
         Spot::Line { a, b, half } => line(a, b, half),
         Spot::Edge { a, b, .. } => line(a, b, EDGE_HALF),
-        Spot::At { at, reach } => ways().iter().for_each(|&way| {
-            each(Ray {
-                start: at + way * (reach + LEADER_CLEAR),
-                way,
-                cost: 0.0,
-            });
-        }),
-        Spot::Box(rect) | Spot::Outline(rect) => ways().iter().for_each(|&way| {
-            each(Ray {
-                start: leave(rect, way),
-                way,
-                cost: 0.0,
-            });
-        }),
+        Spot::At { at, reach } => into.extend(ways().map(|way| Ray {
+            start: at + way * (reach + LEADER_CLEAR),
+            way,
+            cost: 0.0,
+        })),
+        Spot::Box(rect) | Spot::Outline(rect) => into.extend(ways().map(|way| Ray {
+            start: leave(rect, way),
+            way,
+            cost: 0.0,
+        })),
         Spot::Over(_) | Spot::Ends(..) => {}
     }
 }
 
-/// The rectangle in which blocks at leaders up to `far` lie.
-pub(super) fn around(want: &Want, far: f64) -> Rect {
-    let rect = match want.spot {
-        Spot::Line { a, b, .. } | Spot::Edge { a, b, .. } => {
-            Rect::from_points(a.lerp(b, FEET[1]), a.lerp(b, FEET[2]))
-        }
-        Spot::At { at, reach } => Rect::from_points(at, at).inflate(reach, reach),
-        Spot::Box(rect) | Spot::Outline(rect) => rect,
-        Spot::Over(at) => Rect::from_points(at, at),
-        Spot::Ends(left, right) => Rect::from_points(left, right),
-    };
+/// The rectangle in which blocks at the ends of these leaders up to `far` lie.
+pub(super) fn around(want: &Want, rays: impl Iterator<Item = Ray>, far: f64) -> Rect {
+    let rect = rays.map(|ray| ray.swept(far)).reduce(|a, b| a.union(b));
     let (mut w, mut h) = (0.0_f64, 0.0_f64);
     for layout in &want.layouts {
         let half = layout.half();
         (w, h) = (w.max(half.0), h.max(half.1));
     }
-    let by = far + 2.0;
-    rect.inflate(by + 2.0 * w, by + 2.0 * h)
+    rect.unwrap_or_default()
+        .inflate(2.0 + 2.0 * w, 2.0 + 2.0 * h)
 }
 
 /// How far a leader gets.
@@ -154,36 +173,32 @@ impl Out {
 }
 
 /// How far a leader gets, at most `limit`; lengths at which it would end on a pipe go to `bad`.
-pub(super) fn out<'n>(
-    ray: &Ray,
-    limit: f64,
-    near: impl IntoIterator<Item = &'n Near>,
-    bad: &mut Vec<Span>,
-) -> Out {
+pub(super) fn out(ray: &Ray, limit: f64, near: &[&Near], bad: &mut Vec<Span>) -> Out {
     bad.clear();
-    let front = Oblong {
-        centre: ray.start,
-        along: ray.way,
-        half: (0.0, LEADER_HALF),
-    };
-    let front = Slide::new(front, ray.way);
     let mut out = Out {
         until: limit,
         crossed: [f64::INFINITY; CROSSED + 1],
         count: 0,
     };
-    let swept = front.swept((0.0, limit));
-    for found in near.into_iter().flat_map(|n| n.meeting(swept)) {
-        let Some((enters, leaves)) = front.touching(&found.shape, (0.0, out.until)) else {
+    let swept = |length| ray.swept(length).inflate(LEADER_HALF, LEADER_HALF);
+    // Most are stopped at once.
+    for found in near.iter().flat_map(|n| n.meeting(swept(LEAST))) {
+        if found.thing != Thing::Frame
+            && let Some((enters, _)) = ray.touching(&found.shape, LEAST)
+            && (enters < TIP || !ray.crosses(found))
+        {
+            out.until = enters;
+            return out;
+        }
+    }
+    for found in near.iter().flat_map(|n| n.meeting(swept(limit))) {
+        let Some((enters, leaves)) = ray.touching(&found.shape, out.until) else {
             continue;
         };
         if found.thing == Thing::Frame {
             continue;
         }
-        let crosses = matches!(found.thing, Thing::Pipe(_))
-            && ray.way.cross(found.shape.along).abs() >= STEEP
-            && enters >= TIP;
-        if !crosses {
+        if enters < TIP || !ray.crosses(found) {
             out.until = enters;
             continue;
         }
@@ -216,7 +231,7 @@ pub(super) fn lies(near: &Near, (a, b): (Point, Point), bad: &mut Vec<Span>) -> 
         way: (b - a) / length,
         cost: 0.0,
     };
-    let out = out(&ray, length, [near], bad);
+    let out = out(&ray, length, &[near], bad);
     let clear = out.until >= length && !bad.iter().any(|s| s.0 < length && length < s.1);
     clear.then(|| out.crossing_cost(length))
 }

@@ -4,9 +4,10 @@ use super::beside;
 use super::candidate::Candidate;
 use super::field::{Field, Thing};
 use super::near::Near;
-use super::ray::{self, Ray};
+use super::ray::{self, LEAST, Ray};
 use super::shape::Oblong;
 use super::slide::{Span, first_free};
+use super::strip::Strip;
 use super::want::{Spot, Want};
 use crate::picture::About;
 
@@ -17,8 +18,6 @@ const NEAR_FOREIGN: f64 = 0.9;
 const SEEMLY: f64 = 1.2;
 /// What a leader costs, and its length per mm.
 const LEADER: (f64, f64) = (6.0, 0.12);
-/// The shortest leader drawn, mm.
-const LEAST: f64 = 2.0;
 /// Most leaders are short: how far they go at first, and at most, mm.
 const SHORT: f64 = 10.0;
 const LONG: f64 = 40.0;
@@ -44,16 +43,17 @@ pub(super) struct Contested {
 pub(super) struct Search {
     fixed: Near,
     placed: Near,
-    spans: Vec<Span>,
+    strip: Strip,
     bad: Vec<Span>,
     list: Vec<Candidate>,
+    rays: Vec<Ray>,
 }
 
 impl Search {
     /// The best of the usual places that is free, with its cost.
     pub fn usual(&mut self, want: &Want, fixed: &Field) -> Option<Candidate> {
         let mut best: Option<Candidate> = None;
-        beside::usual(want, &mut self.list);
+        beside::usual(want, &mut self.strip, &mut self.list);
         if self.list.iter().any(|c| c.leader.is_some()) {
             return self.beside(want, fixed, 1).first().copied();
         }
@@ -74,7 +74,13 @@ impl Search {
     /// The cheapest free places right beside what a block is about, at most `keep`, in order.
     pub fn beside(&mut self, want: &Want, fixed: &Field, keep: usize) -> &[Candidate] {
         self.fixed.gather(fixed, beside::around(want));
-        beside::free(want, &mut self.fixed, &mut self.spans, &mut self.list);
+        self.listed(want, keep)
+    }
+
+    /// The same among what is already taken out of the field.
+    fn listed(&mut self, want: &Want, keep: usize) -> &[Candidate] {
+        let (near, list) = (&mut self.fixed, &mut self.list);
+        beside::free(want, near, keep, &mut self.strip, list);
         self.weigh(want, keep);
         &self.list
     }
@@ -82,6 +88,10 @@ impl Search {
     /// Adds to the places listed what their surroundings cost, drops those whose tie is not clear,
     /// and keeps the cheapest.
     fn weigh(&mut self, want: &Want, keep: usize) {
+        if self.list.is_empty() {
+            return;
+        }
+        self.fixed.index();
         let (fixed, bad) = (&self.fixed, &mut self.bad);
         let mut kept = 0;
         self.list.retain_mut(|c| {
@@ -107,53 +117,74 @@ impl Search {
             return self.further_out(want, fixed, Some(placed));
         }
         let mut best: Option<Candidate> = None;
+        let mut rays = std::mem::take(&mut self.rays);
+        ray::rays(want, ray::FEET.len(), &mut rays);
+        let mut from = LEAST;
         for reach in [SHORT, LONG] {
-            let around = ray::around(want, reach);
-            self.fixed.gather(fixed, around);
-            self.placed.gather(placed, around);
-            let mut open = false;
-            ray::rays(want, ray::FEET.len(), |ray| {
-                open |= self.along(want, &ray, reach, &mut best);
-            });
-            // Where every way out is stopped, longer leaders fare no better.
-            if best.is_some() || !open {
+            self.gather(want, &rays, reach, fixed, placed);
+            // Where a way out is stopped, longer leaders fare no better.
+            rays.retain(|ray| self.along(want, ray, (from, reach), &mut best));
+            if best.is_some() || rays.is_empty() {
                 break;
             }
+            from = reach;
         }
+        self.rays = rays;
         best
     }
 
-    /// The cheapest place of a number a little further off, with a leader from the middle of a line.
+    /// Takes what is near where leaders up to `reach` and the blocks at their ends may lie.
+    fn gather(&mut self, want: &Want, rays: &[Ray], reach: f64, fixed: &Field, placed: &Field) {
+        let around = ray::around(want, rays.iter().copied(), reach);
+        self.fixed.gather(fixed, around);
+        self.fixed.index();
+        self.placed.gather(placed, around);
+        self.placed.index();
+    }
+
+    /// The cheapest place of a number: right beside, or a little further off with a leader from the middle of a line.
     pub fn number(&mut self, want: &Want, all: &Field) -> Option<Candidate> {
-        if matches!(want.spot, Spot::Ends(..)) {
-            return self.further_out(want, all, None);
+        let mut rays = std::mem::take(&mut self.rays);
+        ray::rays(want, 1, &mut rays);
+        let off = ray::around(want, rays.iter().copied(), SHORT);
+        self.fixed.gather(all, beside::around(want).union(off));
+        let mut best = self.listed(want, 1).first().copied();
+        if best.is_none() && matches!(want.spot, Spot::Ends(..)) {
+            best = self.further_out(want, all, None);
+        } else if best.is_none() {
+            self.fixed.index();
+            self.placed.clear();
+            for ray in &rays {
+                self.along(want, ray, (LEAST, SHORT), &mut best);
+            }
         }
-        self.fixed.gather(all, ray::around(want, SHORT));
-        self.placed.clear();
-        let mut best = None;
-        ray::rays(want, 1, |ray| {
-            self.along(want, &ray, SHORT, &mut best);
-        });
+        self.rays = rays;
         best
     }
 
-    /// Tries one direction; answers whether a longer leader might do.
-    fn along(&mut self, want: &Want, ray: &Ray, reach: f64, best: &mut Option<Candidate>) -> bool {
+    /// Tries leaders of these lengths in one direction; answers whether a longer one might do.
+    fn along(
+        &mut self,
+        want: &Want,
+        ray: &Ray,
+        (from, reach): Span,
+        best: &mut Option<Candidate>,
+    ) -> bool {
         let base = LEADER.0 + ray.cost;
         let limit = best
             .as_ref()
             .map_or(reach, |b| reach.min((b.cost - base) / LEADER.1));
-        if limit < LEAST {
+        if limit < from {
             return false;
         }
-        let out = ray::out(ray, limit, [&self.fixed, &self.placed], &mut self.bad);
-        if out.until < LEAST {
+        let out = ray::out(ray, limit, &[&self.fixed, &self.placed], &mut self.bad);
+        if out.until < from {
             return false;
         }
         for (l, layout) in want.layouts.iter().take(LAYOUTS).enumerate() {
             let slide = ray.block(layout.half());
             let near = [&self.fixed, &self.placed];
-            let Some(length) = first_free(&slide, (LEAST, out.until), near, &self.bad) else {
+            let Some(length) = first_free(&slide, (from, out.until), near, &self.bad) else {
                 continue;
             };
             let mut cost =
@@ -183,8 +214,11 @@ impl Search {
         fixed: &Field,
         placed: Option<&Field>,
     ) -> Option<Candidate> {
-        self.fixed.gather(fixed, ray::around(want, LONG));
         beside::far(want, &mut self.list);
+        let around = self.list.iter().map(Candidate::bounds);
+        let around = around.reduce(|a, b| a.union(b)).unwrap_or_default();
+        self.fixed.gather(fixed, around.inflate(SEEMLY, SEEMLY));
+        self.fixed.index();
         let fixed = &self.fixed;
         self.list.retain(|c| {
             let free = |shape: &Oblong| !placed.is_some_and(|p| p.hits(shape));
@@ -198,19 +232,20 @@ impl Search {
     /// cheapest first.
     pub fn contested(&mut self, want: &Want, fixed: &Field, placed: &Field) -> Vec<Contested> {
         let mut found = Vec::new();
+        let mut rays = std::mem::take(&mut self.rays);
+        ray::rays(want, ray::FEET.len(), &mut rays);
         for reach in [SHORT, LONG] {
-            let around = ray::around(want, reach);
-            self.fixed.gather(fixed, around);
-            self.placed.gather(placed, around);
+            self.gather(want, &rays, reach, fixed, placed);
             found.clear();
             let mut open = false;
-            ray::rays(want, ray::FEET.len(), |ray| {
-                open |= self.contested_along(want, &ray, reach, &mut found);
-            });
+            for ray in &rays {
+                open |= self.contested_along(want, ray, reach, &mut found);
+            }
             if found.len() >= ENOUGH || !open {
                 break;
             }
         }
+        self.rays = rays;
         found.sort_by(|a, b| a.place.cost.total_cmp(&b.place.cost));
         found
     }
@@ -222,7 +257,7 @@ impl Search {
         reach: f64,
         found: &mut Vec<Contested>,
     ) -> bool {
-        let out = ray::out(ray, reach, [&self.fixed], &mut self.bad);
+        let out = ray::out(ray, reach, &[&self.fixed], &mut self.bad);
         if out.until < LEAST {
             return false;
         }

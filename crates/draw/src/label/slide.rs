@@ -4,7 +4,7 @@
 //! moves straight, each normal separates them except during one stretch of the way, and they touch
 //! where all these stretches overlap.
 
-use kurbo::{Point, Rect, Vec2};
+use kurbo::Vec2;
 
 use super::field::Thing;
 use super::near::Near;
@@ -40,17 +40,6 @@ impl Slide {
         }
     }
 
-    /// Between which distances from the line from `start` in its own direction it is pushed along.
-    pub fn lane(&self, start: Point) -> Span {
-        let off = (self.area.centre - start).dot(Vec2::new(-self.way.y, self.way.x));
-        (off - self.breadth, off + self.breadth)
-    }
-
-    /// The rectangle in which it stays from `from` to `to`.
-    pub fn swept(&self, (from, to): Span) -> Rect {
-        self.at(from).bounds().union(self.at(to).bounds())
-    }
-
     /// Where between `from` and `to` it touches `other`.
     pub fn touching(&self, other: &Oblong, (from, to): Span) -> Option<Span> {
         let apart = other.centre - self.area.centre;
@@ -79,7 +68,7 @@ impl Slide {
 
 /// The part of a span in which a normal does not separate two boxes `apart` along it, one of them coming
 /// nearer by `pace` for each mm, that reach `reach` together.
-fn narrow(span: Span, apart: f64, pace: f64, reach: f64) -> Option<Span> {
+pub(super) fn narrow(span: Span, apart: f64, pace: f64, reach: f64) -> Option<Span> {
     if pace.abs() < 1e-12 {
         return (apart.abs() < reach).then_some(span);
     }
@@ -130,6 +119,7 @@ const HAIR: f64 = 1e-6;
 mod tests {
     use super::super::field::Field;
     use super::*;
+    use kurbo::{Point, Rect};
     use proptest::prelude::*;
 
     #[test]
@@ -157,6 +147,7 @@ mod tests {
         }
         let mut near = Near::default();
         near.gather(&field, Rect::new(0.0, 0.0, 50.0, 50.0));
+        near.index();
         let slide = Slide::new(
             Oblong::level(Point::new(0.0, 25.0), (1.0, 1.0)),
             Vec2::new(1.0, 0.0),

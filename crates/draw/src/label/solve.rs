@@ -20,11 +20,15 @@ use super::want::Want;
 const KEPT: usize = 20;
 /// Groups up to this size are solved exactly.
 const EXACT: usize = 10;
-/// How many places with others in the way are tried.
+const _: () = assert!(EXACT * KEPT <= exact::MOST, "a bit for every place");
+/// How many places with others in the way are tried for one block, and for all of a picture.
 const THROUGH: usize = 8;
+const THROUGH_ALL: usize = 96;
+/// So many blocks are led further off however small their share of room is.
+const LED: usize = 80;
 /// With more blocks left over than this the picture is too small for its words, whatever is pushed
 /// aside: they go to the table, and the sheet is told.
-pub(super) const HOPELESS: usize = 16;
+pub(super) const HOPELESS: usize = 40;
 /// A picture is crowded where more blocks than this, and more than one in so many, have no room beside
 /// what they are about.
 const CROWDED: (usize, usize) = (12, 4);
@@ -36,6 +40,8 @@ const LEAST_SAMPLE: usize = 16;
 /// One in so many of the sample without a place tells of a crowded picture: once blocks stand in each
 /// other's way as well, twice as many have none.
 const SAMPLE_CROWDED: usize = 5;
+/// With less than one in so many free, the usual places are not looked at first; our choice.
+const RARELY: usize = 8;
 
 /// The state of the search.
 pub(super) struct Placing<'a> {
@@ -84,12 +90,13 @@ impl<'a> Placing<'a> {
             if unless_crowded && left.len() > CROWDED.0.max(self.wants.len() / CROWDED.1) {
                 return None;
             }
-            // Where most have no room, leaders would only make it darker: the picture is too small.
-            if left.len() * 2 <= self.wants.len() {
+            // Where most of very many have no room, leaders would only make it darker: the picture is too small.
+            if left.len() <= LED || left.len() * 2 <= self.wants.len() {
                 left.retain(|&i| !self.lead(i));
             }
             if left.len() <= HOPELESS {
-                left.retain(|&i| !self.lead_through(i));
+                let mut tries = THROUGH_ALL;
+                left.retain(|&i| !self.lead_through(i, &mut tries));
             }
         }
         Some(self.chosen.into_iter().map(|c| c.map(|c| c.0)).collect())
@@ -100,19 +107,33 @@ impl<'a> Placing<'a> {
     fn looks_crowded(&mut self) -> bool {
         let step = (self.wants.len() / SAMPLE).max(LEAST_STEP);
         let sample = (0..self.wants.len() as u32).step_by(step);
-        let (all, mut without) = (sample.len(), 0);
+        let all = sample.len();
+        if all < LEAST_SAMPLE {
+            return false;
+        }
+        let mut without = 0;
         for i in sample {
             let usual = self.search.usual(&self.wants[i as usize], self.fixed);
             without += usize::from(usual.is_none() && self.places(i).is_empty());
+            if without * SAMPLE_CROWDED >= all {
+                return true;
+            }
         }
-        all >= LEAST_SAMPLE && without * SAMPLE_CROWDED >= all
+        false
     }
 
     /// Every block takes its cheapest free place; gives the blocks in each other's way.
     fn first_choices(&mut self) -> Vec<u32> {
         let mut troubled = vec![false; self.wants.len()];
+        let (mut tried, mut free) = (0, 0);
         for i in 0..self.wants.len() as u32 {
-            let best = self.search.usual(&self.wants[i as usize], self.fixed);
+            // Where the usual places are hardly ever free it is no use to look at them before all others.
+            let mut best = None;
+            if tried < SAMPLE || free * RARELY > tried {
+                best = self.search.usual(&self.wants[i as usize], self.fixed);
+                tried += 1;
+                free += usize::from(best.is_some());
+            }
             let best = best.or_else(|| self.places(i).first().copied());
             match best {
                 Some(c) => {
@@ -189,10 +210,14 @@ impl<'a> Placing<'a> {
 
     /// Puts a block further off where at most two others stand in the way of it or of its leader,
     /// and finds these other places, with leaders where need be; answers whether all found one.
-    fn lead_through(&mut self, i: u32) -> bool {
+    fn lead_through(&mut self, i: u32, tries: &mut usize) -> bool {
+        if *tries == 0 {
+            return false;
+        }
         let want = &self.wants[i as usize];
-        let tries = self.search.contested(want, self.fixed, &self.placed);
-        for t in tries.iter().take(THROUGH) {
+        let found = self.search.contested(want, self.fixed, &self.placed);
+        for t in found.iter().take(THROUGH.min(*tries)) {
+            *tries -= 1;
             let mark = self.log.len();
             for &r in &t.rivals[..t.count] {
                 self.take(r);

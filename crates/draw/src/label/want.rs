@@ -56,7 +56,11 @@ impl Want {
 
     /// The words, for the table.
     pub fn text(&self) -> String {
-        let mut text = String::new();
+        // A number alone would be taken for that of a label.
+        let mut text = match self.class {
+            LabelClass::Flag => "flag".to_owned(),
+            _ => String::new(),
+        };
         for item in &self.items {
             if !item.text().is_empty() {
                 if !text.is_empty() {

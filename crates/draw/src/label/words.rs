@@ -1,7 +1,7 @@
 //! Lengths, heights, sizes and falls as they are written on the drawing.
 
 use wyeline_network::model::{FallSlope, Pipe};
-use wyeline_units::{Len, UnitSystem};
+use wyeline_units::{Len, Size, UnitSystem};
 
 /// Lengths and heights are printed to this fraction of an inch (1 mm in metric jobs).
 const FRACTION: u32 = 16;
@@ -51,6 +51,15 @@ pub(super) fn fall(fall: FallSlope, units: UnitSystem) -> String {
     text
 }
 
+/// A size, with a dagger where nobody stated it and it was worked out.
+pub(super) fn size(size: Size, worked_out: bool) -> String {
+    let mut text = size.to_string();
+    if worked_out {
+        text.push('\u{2020}');
+    }
+    text
+}
+
 /// What is said of a pipe beside its measures: existing, not verified.
 pub(super) fn marks(pipe: &Pipe) -> &'static str {
     match (pipe.existing, pipe.unverified) {
@@ -91,6 +100,13 @@ mod tests {
         assert_eq!(height(0.0, FT), "+0'-0\"");
         assert_eq!(height(2600.0, UnitSystem::Millimetres), "+2600");
         assert_eq!(height(-2798.0, UnitSystem::Metres), "-2.798");
+    }
+
+    #[test]
+    fn a_size_that_was_worked_out_carries_a_dagger() {
+        let three = Size::Inch { eighths: 24 };
+        assert_eq!(size(three, false), "3\"");
+        assert_eq!(size(three, true), "3\"\u{2020}");
     }
 
     #[test]

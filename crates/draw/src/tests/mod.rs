@@ -47,6 +47,9 @@ fn network(runs: &[(System, Vec<[f64; 3]>)]) -> Network {
                 arm: false,
                 existing: false,
                 unverified: false,
+                worked_out: false,
+                load: None,
+                insulation: None,
                 span: Span::default(),
                 line: 1,
             });

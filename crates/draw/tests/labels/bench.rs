@@ -66,6 +66,9 @@ pub fn pipe(net: &mut Network, from: NodeIx, to: NodeIx, inches: u16) -> PipeIx 
         arm: false,
         existing: false,
         unverified: false,
+        worked_out: false,
+        load: None,
+        insulation: None,
         span: Span::default(),
         line: 1,
     });

@@ -1,12 +1,15 @@
 //! What labels say.
 
-use wyeline_draw::Picture;
+use wyeline_draw::iso::{IsoOptions, iso};
 use wyeline_draw::label::{Options, place};
 use wyeline_draw::picture::{About, LabelClass};
+use wyeline_draw::{Corner, Part, Picture};
 use wyeline_job::model::System;
 use wyeline_network::Network;
-use wyeline_network::model::{Device, FallSlope, Level, NodeIx, NodeKind, PipeIx};
-use wyeline_units::{Slope, UnitSystem};
+use wyeline_network::model::{
+    Beyond, Device, FallSlope, Flag, Flagged, Level, NodeIx, NodeKind, PipeIx,
+};
+use wyeline_units::{Scale, Slope, UnitSystem};
 
 use super::bench::{FOOT, INCH, node, picture, pipe};
 
@@ -219,12 +222,15 @@ fn ends_devices_and_notes_are_named() {
     net.nodes[nodes[0].0 as usize].kind = NodeKind::Continues {
         to: "to east wing".to_owned(),
         load,
+        beyond: Beyond::default(),
     };
     net.nodes[nodes[1].0 as usize].note = Some("cut in here".to_owned());
     net.nodes[nodes[2].0 as usize].device = Some(Device {
         kind: wyeline_job::model::DeviceKind::Cleanout,
         tag: Some("CO1".to_owned()),
         length_mm: None,
+        setting: None,
+        loses: None,
     });
     let made = placed(&net);
     let note = |n| words(&made, About::Node(n), LabelClass::Note);
@@ -258,7 +264,19 @@ fn floors_and_ceilings_are_marked_with_their_heights() {
         underside: None,
         joists: None,
     });
-    let said = words(&placed(&net), About::Building, LabelClass::Level);
+    // Marks stand at outlines, which the whole drawing has.
+    let made = iso(
+        &net,
+        &IsoOptions {
+            corner: Corner::Sw,
+            scale: Scale(24),
+            true_fall: false,
+            part: Part::default(),
+            labels_along: false,
+            grid: false,
+        },
+    );
+    let said = words(&made, About::Building, LabelClass::Level);
     assert_eq!(said, "MAIN FLOOR  +0'-0\" MAIN CEILING  +8'-0\"");
 }
 
@@ -293,5 +311,38 @@ fn what_finds_no_room_is_numbered_and_listed_with_the_same_words() {
         blocks + untagged,
         9,
         "a block, a number or a place in words for each"
+    );
+}
+
+#[test]
+fn what_breaks_a_rule_is_flagged_at_its_place_in_hexagons() {
+    let (mut net, nodes, pipes) = stack();
+    let flag = |number, at| Flag {
+        number,
+        at,
+        text: String::new(),
+    };
+    net.flags = vec![
+        flag(1, Flagged::Node(nodes[2])),
+        flag(2, Flagged::Pipe(pipes[0])),
+        flag(3, Flagged::Node(nodes[2])),
+        flag(4, Flagged::Job),
+    ];
+    let made = placed(&net);
+    let flags = made.labels.iter().filter(|l| l.class == LabelClass::Flag);
+    let mut said: Vec<(About, String, usize)> = flags
+        .map(|l| {
+            let words: Vec<&str> = l.lines.iter().map(|line| line.text.as_str()).collect();
+            (l.about, words.join(" "), l.strokes.len())
+        })
+        .collect();
+    said.sort_by(|a, b| a.1.cmp(&b.1));
+    // One hexagon for each number; what concerns the whole job has no place.
+    assert_eq!(
+        said,
+        [
+            (About::Node(nodes[2]), "1 3".to_owned(), 2),
+            (About::Pipe(pipes[0]), "2".to_owned(), 1),
+        ]
     );
 }
