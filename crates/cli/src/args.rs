@@ -21,6 +21,7 @@ Exit codes: 0 done, 1 done but the job has mistakes, 2 nothing done.
 Examples:
   wyeline example heron-cottage > heron.wye
   wyeline draw heron.wye -o heron.pdf
+  wyeline size heron.wye
   wyeline check heron.wye"
 )]
 pub struct Arguments {
@@ -36,8 +37,12 @@ pub enum Verb {
     Draw(Draw),
     /// Print the network: pipes with lengths, falls and inverts
     Network(Network),
-    /// Only read a job and say what is wrong with it
+    /// Work out loads, sizes, falls and pressures by the code in force, and say what decided each
+    Size(Size),
+    /// Say what is wrong with a job, and what of it breaks a rule of the code in force
     Check(Check),
+    /// Print the page of a rule, or the rules there are
+    Explain(Explain),
     /// Lay out a job's text anew: indentation, columns, blank lines
     Tidy(Tidy),
     /// Say from which corner the isometric reads best, and why
@@ -118,6 +123,18 @@ pub struct Draw {
     /// How labels stand
     #[arg(long, value_enum, default_value = "upright")]
     pub labels: Labels,
+    /// The code, instead of the one that the job names
+    #[arg(long, value_name = "NAME")]
+    pub code: Option<String>,
+    /// Sizes that no run states: as the code in force gives them, or none
+    #[arg(long, value_enum, default_value = "worked-out")]
+    pub sizes: Sizes,
+    /// Say beside each pipe what it carries by the code in force
+    #[arg(long)]
+    pub loads: bool,
+    /// Numbered flags where a rule of the code in force is broken, and their list
+    #[arg(long, value_enum, default_value = "on")]
+    pub flags: Flags,
     /// Report mistakes as JSON, on standard error
     #[arg(long)]
     pub json: bool,
@@ -139,18 +156,63 @@ pub struct Network {
     pub json: bool,
 }
 
+/// `wyeline size`.
+#[derive(Args, Debug)]
+#[command(after_help = "\
+Exit codes: 0 sized, 1 sized but the job has mistakes, 2 nothing sized.
+
+Examples:
+  wyeline size heron.wye
+  wyeline size heron.wye --pipe house-drain/1
+  wyeline size heron.wye --code upc-2021 --json")]
+pub struct Size {
+    /// The job's file; `-` reads standard input
+    pub job: PathBuf,
+    /// The pipe whose whole derivation is told, as `wyeline network` and `wyeline size` name it
+    #[arg(long, value_name = "ID")]
+    pub pipe: Option<String>,
+    /// The code, instead of the one that the job names
+    #[arg(long, value_name = "NAME")]
+    pub code: Option<String>,
+    /// Print it as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// `wyeline check`.
 #[derive(Args, Debug)]
 #[command(after_help = "\
-Exit codes: 0 no mistakes, 1 mistakes, 2 cannot be read.
+Exit codes: 0 nothing found, 1 mistakes in the job or findings, 2 cannot be read.
+Whatever is found, what was not checked is listed.
 
 Examples:
   wyeline check heron.wye
+  wyeline check heron.wye --code upc-2021
   wyeline check heron.wye --json")]
 pub struct Check {
     /// The job's file; `-` reads standard input
     pub job: PathBuf,
-    /// Print mistakes as JSON, with lines and columns
+    /// The code, instead of the one that the job names
+    #[arg(long, value_name = "NAME")]
+    pub code: Option<String>,
+    /// Print mistakes, findings and what was not checked as JSON, with lines and columns
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `wyeline explain`.
+#[derive(Args, Debug)]
+#[command(after_help = "\
+Exit codes: 0 explained, 2 there is no such rule.
+
+Examples:
+  wyeline explain
+  wyeline explain trap-arm-length
+  wyeline explain trap-arm-length --json")]
+pub struct Explain {
+    /// The rule's name, as `wyeline check` prints it; without it the rules are listed
+    pub rule: Option<String>,
+    /// Print it as JSON
     #[arg(long)]
     pub json: bool,
 }
@@ -226,6 +288,24 @@ pub enum CornerChoice {
     Nw,
     /// The one that reads best
     Best,
+}
+
+/// Where sizes that no run states come from.
+#[derive(ValueEnum, Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sizes {
+    /// The least that the code allows, marked
+    WorkedOut,
+    /// Only what is stated is shown
+    Stated,
+}
+
+/// Whether flags are drawn.
+#[derive(ValueEnum, Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Flags {
+    /// Wherever something was found
+    On,
+    /// Nowhere
+    Off,
 }
 
 /// How labels stand.

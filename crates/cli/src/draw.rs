@@ -2,24 +2,28 @@
 
 use std::path::Path;
 
+use wyeline_job::Severity;
 use wyeline_network::Network;
 use wyeline_network::model::LevelIx;
 use wyeline_sheet::{Layout, Options, Orientation, Sheet, SheetError, Views};
 
-use crate::args::{self, Draw, Format, Labels, View};
-use crate::input::Source;
+use crate::args::{self, Draw, Flags, Format, Labels, Sizes, View};
+use crate::input::{Built, Source};
+use crate::judge::Judged;
 use crate::progress::Progress;
-use crate::{FINE, Failure, MISTAKES, mistakes, output};
+use crate::{FINE, Failure, MISTAKES, findings, mark, mistakes, output};
 
 /// Draws the job and writes the sheets.
 pub fn draw(args: &Draw) -> Result<u8, Failure> {
     let format = format(args)?;
     let mut progress = Progress::new();
     let source = Source::read(&args.job)?;
-    let built = source.build(&mut progress);
+    let mut built = source.build(&mut progress);
+    let told = worked_out(args, &mut built, &mut progress);
     let drawn = layout(args, &built.network, &mut progress).and_then(|layout| {
         let sheets = chosen(&layout.sheets, args.sheet)?;
         let mut remarks = layout.remarks;
+        remarks.extend(told);
         remarks.extend(write(
             &args.output,
             (format, args.dpi),
@@ -39,6 +43,44 @@ pub fn draw(args: &Draw) -> Result<u8, Failure> {
         mistakes::remark(&source.name, &remarks);
     }
     Ok(if built.has_mistakes() { MISTAKES } else { FINE })
+}
+
+/// Works out what the drawing is to show besides what the job tells: sizes, loads, flags. What was found, in words.
+fn worked_out(args: &Draw, built: &mut Built, progress: &mut Progress) -> Option<String> {
+    let wanted = args.sizes == Sizes::WorkedOut || args.loads || args.flags == Flags::On;
+    if !wanted || args.code.is_none() && built.job.code.is_none() {
+        return None;
+    }
+    progress.stage("sizing");
+    let judged = match Judged::of(built, args.code.as_deref()) {
+        Ok(judged) => judged,
+        Err(mut mistake) => {
+            // It can be drawn all the same.
+            mistake.severity = Severity::Warning;
+            built.add(vec![*mistake]);
+            return None;
+        }
+    };
+    // Checks look at the sizes that are told; what is worked out is put in after them.
+    let checked = (args.flags == Flags::On).then(|| {
+        progress.stage("checking");
+        judged.check(built)
+    });
+    if args.sizes == Sizes::WorkedOut {
+        mark::sizes(&mut built.network, &judged);
+    }
+    if args.loads {
+        mark::loads(&mut built.network, &judged);
+    }
+    let checked = checked?;
+    mark::flags(&mut built.network, &judged, &checked);
+    if checked.findings.is_empty() {
+        return None;
+    }
+    let summary = findings::summary(&checked);
+    Some(format!(
+        "{summary} flagged; `wyeline check` tells of each, and of what was not checked"
+    ))
 }
 
 /// The format asked for, or the one the ending names.

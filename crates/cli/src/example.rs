@@ -24,6 +24,10 @@ examples![
     "slab-house-square",
     "semi-detached",
     "flat-bath",
+    "broken-flat-vent",
+    "broken-fourth-closet",
+    "broken-s-trap",
+    "broken-top-floor",
     "mistakes",
 ];
 

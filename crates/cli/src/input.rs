@@ -4,7 +4,7 @@ use std::fs;
 use std::io::{self, Read};
 use std::path::Path;
 
-use wyeline_job::{Diagnostic, Severity};
+use wyeline_job::{Diagnostic, Job, Severity};
 use wyeline_network::Network;
 
 use crate::Failure;
@@ -52,6 +52,7 @@ impl Source {
         // Both stages report in the order of the text; so does the whole.
         diagnostics.sort_by_key(|diagnostic| (diagnostic.span, diagnostic.code));
         Built {
+            job: reading.job,
             network: built.network,
             diagnostics,
         }
@@ -60,6 +61,8 @@ impl Source {
 
 /// A job as far as the network, with everything that was wrong on the way.
 pub struct Built {
+    /// The job as told.
+    pub job: Job,
     /// The network.
     pub network: Network,
     /// Mistakes and warnings, in the order of the text.
@@ -70,6 +73,13 @@ impl Built {
     /// Whether anything is a mistake rather than a warning.
     pub fn has_mistakes(&self) -> bool {
         has_mistakes(&self.diagnostics)
+    }
+
+    /// Adds what a later stage found, in the order of the text.
+    pub fn add(&mut self, more: Vec<Diagnostic>) {
+        self.diagnostics.extend(more);
+        self.diagnostics
+            .sort_by_key(|diagnostic| (diagnostic.span, diagnostic.code));
     }
 }
 

@@ -8,12 +8,22 @@ mod best;
 mod check;
 mod draw;
 mod example;
+mod explain;
+mod falls;
+mod findings;
 mod input;
+mod judge;
+mod mark;
 mod mistakes;
 mod network;
 mod output;
+mod pressures;
 mod progress;
+mod size;
+mod sized_json;
+mod table;
 mod tidy;
+mod words;
 
 use std::process::ExitCode;
 
@@ -47,7 +57,9 @@ fn main() -> ExitCode {
     let done = match Arguments::parse().verb {
         Verb::Draw(draw) => draw::draw(&draw),
         Verb::Network(network) => network::network(&network),
+        Verb::Size(size) => size::size(&size),
         Verb::Check(check) => check::check(&check),
+        Verb::Explain(explain) => explain::explain(&explain),
         Verb::Tidy(tidy) => tidy::tidy(&tidy),
         Verb::Best(best) => best::best(&best),
         Verb::Example { name } => example::example(name.as_deref()),

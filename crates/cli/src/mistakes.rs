@@ -92,7 +92,13 @@ fn render(
     let mut group = level
         .primary_title(diagnostic.message.as_str())
         .id(diagnostic.code)
-        .elements(excerpts(name, text, index, diagnostic));
+        .elements(excerpts(
+            name,
+            text,
+            index,
+            (diagnostic.span, &diagnostic.label),
+            &diagnostic.notes,
+        ));
     if let Some(help) = &diagnostic.help {
         group = group.element(Level::HELP.message(help.as_str()));
     }
@@ -101,26 +107,19 @@ fn render(
 
 /// The lines concerned: one excerpt where the places are near each other, otherwise one for each.
 /// Only the lines needed are handed on, so that a long job costs no more than a short one.
-fn excerpts<'a>(
+pub fn excerpts<'a>(
     name: &'a str,
     text: &'a str,
     index: &LineIndex<'_>,
-    diagnostic: &'a Diagnostic,
+    (span, label): (Span, &'a str),
+    notes: &'a [(Span, String)],
 ) -> Vec<Snippet<'a, annotate_snippets::Annotation<'a>>> {
-    let places: Vec<(AnnotationKind, Span, &str)> = std::iter::once((
-        AnnotationKind::Primary,
-        diagnostic.span,
-        diagnostic.label.as_str(),
-    ))
-    .chain(
-        diagnostic
-            .notes
-            .iter()
-            .map(|(span, words)| (AnnotationKind::Context, *span, words.as_str())),
-    )
-    .collect();
+    let main = (AnnotationKind::Primary, span, label);
+    let notes = notes.iter();
+    let notes = notes.map(|(span, words)| (AnnotationKind::Context, *span, words.as_str()));
+    let places: Vec<(AnnotationKind, Span, &str)> = std::iter::once(main).chain(notes).collect();
     let lines = |span: Span| (index.line(span.start), index.line(span.end.max(span.start)));
-    let (main_first, main_last) = lines(diagnostic.span);
+    let (main_first, main_last) = lines(span);
     let near = |span: Span| {
         let (first, last) = lines(span);
         first + APART >= main_first && last <= main_last + APART
@@ -174,23 +173,26 @@ fn excerpt<'a>(
     snippet
 }
 
+/// Where a stretch of the text begins and ends, counted from 1.
 #[derive(Serialize)]
-struct Place {
+pub struct Place {
     line: u32,
     column: u32,
     end_line: u32,
     end_column: u32,
 }
 
+/// Another place to look at.
 #[derive(Serialize)]
-struct Note<'a> {
+pub struct Note<'a> {
     #[serde(flatten)]
     place: Place,
     text: &'a str,
 }
 
+/// A mistake or warning as it is written in JSON.
 #[derive(Serialize)]
-struct Mistake<'a> {
+pub struct Mistake<'a> {
     code: &'a str,
     severity: Severity,
     message: &'a str,
@@ -201,39 +203,53 @@ struct Mistake<'a> {
     help: Option<&'a str>,
 }
 
-/// Mistakes and warnings as a JSON list; lines and columns count from 1, columns in characters.
-pub fn to_json(text: &str, diagnostics: &[Diagnostic]) -> String {
-    let index = line_index(text);
-    let place = |span: Span| {
+impl Place {
+    /// The place of a stretch.
+    pub fn of(index: &LineIndex<'_>, span: Span) -> Self {
         let (start, end) = index.span(span);
-        Place {
+        Self {
             line: start.line,
             column: start.column,
             end_line: end.line,
             end_column: end.column,
         }
-    };
-    let list: Vec<Mistake<'_>> = diagnostics
+    }
+}
+
+impl<'a> Note<'a> {
+    /// Notes with their places.
+    pub fn all(index: &LineIndex<'_>, notes: &'a [(Span, String)]) -> Vec<Self> {
+        let notes = notes.iter();
+        notes
+            .map(|(span, text)| Self {
+                place: Place::of(index, *span),
+                text,
+            })
+            .collect()
+    }
+}
+
+/// Mistakes and warnings as a JSON list; lines and columns count from 1, columns in characters.
+pub fn to_json(text: &str, diagnostics: &[Diagnostic]) -> String {
+    let list = list(&line_index(text), diagnostics);
+    let mut json =
+        serde_json::to_string_pretty(&list).expect("plain words and numbers are always JSON");
+    json.push('\n');
+    json
+}
+
+/// Mistakes and warnings with their places in lines and columns.
+pub fn list<'a>(index: &LineIndex<'_>, diagnostics: &'a [Diagnostic]) -> Vec<Mistake<'a>> {
+    diagnostics
         .iter()
         .map(|diagnostic| Mistake {
             code: diagnostic.code,
             severity: diagnostic.severity,
             message: &diagnostic.message,
             label: &diagnostic.label,
-            place: place(diagnostic.span),
-            notes: diagnostic
-                .notes
-                .iter()
-                .map(|(span, text)| Note {
-                    place: place(*span),
-                    text,
-                })
-                .collect(),
+            place: Place::of(index, diagnostic.span),
+            notes: Note::all(index, &diagnostic.notes),
             help: diagnostic.help.as_deref(),
         })
-        .collect();
-    let mut json =
-        serde_json::to_string_pretty(&list).expect("plain words and numbers are always JSON");
-    json.push('\n');
-    json
+        .collect()
 }

@@ -11,10 +11,22 @@ pub fn print(bytes: &[u8]) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
     out.write_all(bytes)
         .and_then(|()| out.flush())
-        .map_err(|error| match error.kind() {
-            ErrorKind::BrokenPipe => Failure::BrokenPipe,
-            _ => Failure::Words(format!("cannot write to standard output: {error}")),
-        })
+        .map_err(|error| failed(&error))
+}
+
+/// Prints words on standard output, coloured on a terminal only.
+pub fn print_coloured(words: &str) -> Result<(), Failure> {
+    let mut out = anstream::stdout().lock();
+    out.write_all(words.as_bytes())
+        .and_then(|()| out.flush())
+        .map_err(|error| failed(&error))
+}
+
+fn failed(error: &io::Error) -> Failure {
+    match error.kind() {
+        ErrorKind::BrokenPipe => Failure::BrokenPipe,
+        _ => Failure::Words(format!("cannot write to standard output: {error}")),
+    }
 }
 
 /// Writes a file whole: into a new file in the same folder, which then takes its place.
