@@ -119,7 +119,7 @@ pub fn sheets(network: &Network, options: &Options) -> Result<Layout, SheetError
 }
 
 /// So many numbered labels may a sheet's table hold before more room is looked for; our choice.
-pub(crate) const FEW: usize = 3;
+pub(crate) const FEW: usize = 6;
 /// With more sheets than this a larger paper is not tried unasked; our choice.
 const MANY: usize = 8;
 
