@@ -250,4 +250,15 @@ fn what_a_code_does_not_list_is_a_gap_and_not_a_guess() {
     let gap = &en.sized.gaps[0];
     assert_eq!(gap.at, GapAt::Fixture(FixtureIx(0)));
     assert!(gap.why.contains("drinking-fountain"), "{}", gap.why);
+    // The derivation says so too, and no table is asked for nothing.
+    let steps = why(&en.job, &en.network, &en.pack, &en.sized, en.ix("d/1"));
+    let told: Vec<&str> = steps.iter().map(|step| step.text.as_str()).collect();
+    assert!(
+        told.contains(&"no load is held for F: it is not in what follows"),
+        "{told:#?}"
+    );
+    assert!(
+        !told.iter().any(|text| text.contains("carries 0")),
+        "{told:#?}"
+    );
 }

@@ -1,7 +1,7 @@
 //! Sizes, pressures and waits of cold, hot and returning water.
 //!
 //! In: the network, a code, the conditions of the job. Out: for each pipe load, flow, size, loss and pressure; for each
-//! fixture what is left at its taps and how long hot water takes. By linear passes over a tree ([`tree`]).
+//! fixture what is left at its taps and how long hot water takes. By linear passes over a tree (`tree`).
 
 mod hot;
 mod load;

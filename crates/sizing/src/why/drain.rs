@@ -65,11 +65,12 @@ pub(super) fn steps(
         let decided = result.needed == Some(want.0) && result.governs == want.1;
         steps.push(asked(network, want, decided));
     }
-    if let Some(none) = missing {
+    // Where no load is known there is nothing to ask the table for.
+    if let Some(none) = missing.filter(|_| result.load.drain > 0.0) {
         steps.push(Step {
-            text: none.asked,
+            text: format!("nothing is held of {}", none.asked),
             cite: Some(none.cite),
-            governs: true,
+            governs: result.needed.is_none(),
         });
     }
     steps
@@ -127,6 +128,7 @@ fn load(
     let mut named = Vec::new();
     let mut by_kind: BTreeMap<&str, (u32, f64)> = BTreeMap::new();
     let mut beyond = Vec::new();
+    let mut unknown = Vec::new();
     let mut cites = Vec::new();
     let mut sum = 0.0;
     let mut waiting = vec![ix];
@@ -141,10 +143,11 @@ fn load(
             continue;
         }
         if let Some(at) = node.fixture {
+            let fixture = &network.fixtures[at.0 as usize];
             let Some(known) = drains.loads.fixture(at) else {
+                unknown.push(fixture.tag.as_str());
                 continue;
             };
-            let fixture = &network.fixtures[at.0 as usize];
             named.push((at, format!("{} {}", fixture.tag, figure(known.units))));
             let count = by_kind.entry(&fixture.kind).or_default();
             *count = (count.0 + 1, count.1 + known.units);
@@ -227,6 +230,17 @@ fn load(
             cite: Some(group.cite),
             governs: false,
         });
+    }
+    unknown.sort_unstable();
+    unknown.dedup();
+    if !unknown.is_empty() {
+        steps.push(plain(format!(
+            "no load is held for {}: it is not in what follows",
+            unknown.join(", ")
+        )));
+        if fixtures == 0 && result.load.drain == 0.0 {
+            return;
+        }
     }
     let closets = match result.load.closets {
         0 => String::new(),
