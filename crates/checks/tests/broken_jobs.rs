@@ -73,14 +73,11 @@ fn a_flat_vent() {
     );
 }
 
-/// By the UPC 3 in takes three closets; 4 in takes the fourth.
+/// By the UPC 3 in takes three closets; 4 in takes the fourth. One fault, told once: not as a drain too small as well.
 #[test]
 fn a_fourth_closet() {
     let file = "broken-fourth-closet.wye";
-    assert_eq!(
-        broken_rules(file, &[]),
-        set(["drain-closet-count", "drain-undersized"])
-    );
+    assert_eq!(broken_rules(file, &[]), set(["drain-closet-count"]));
     let main = ("-2'6\"\n  size     3\"", "-2'6\"\n  size     4\"");
     assert_eq!(broken_rules(file, &[main]), set([]));
 }

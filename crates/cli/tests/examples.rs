@@ -59,10 +59,11 @@ fn every_broken_example_is_found_out() {
     }
 }
 
-/// Nothing is found in these, and still it is told what was not checked.
+/// Nothing is found in an example that is meant to be built and names a code, and still it is told what was not checked.
 #[test]
 fn lawful_examples_are_clean() {
-    for name in ["attic-bath", "half-bath"] {
+    let lawful = |name: &String| !name.starts_with("broken-") && name != "flat-bath";
+    for name in good_examples().iter().filter(|name| lawful(name)) {
         let ran = run(&["check", &job(name)]);
         assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.text());
         assert!(ran.text().contains("Not checked"), "{name}");

@@ -99,11 +99,16 @@ fn look(context: &Context, said: &mut Said) {
                 here.told = true;
                 // One cleanout here would serve what follows.
                 here.length = 0.0;
-                let message = format!(
-                    "{} turns {turned:.0} degrees here without a cleanout near; above {:.0} it needs one",
-                    context.run(ix),
-                    limit.value
-                );
+                let (run, most) = (context.run(ix), limit.value);
+                let message = if single.is_some() {
+                    format!(
+                        "{run} turns {turned:.0} degrees here without a cleanout near; above {most:.0} it needs one"
+                    )
+                } else {
+                    format!(
+                        "what flows to this turn of {run} has turned {turned:.0} degrees in all without a cleanout; above {most:.0} it needs one"
+                    )
+                };
                 said.breaks(
                     context,
                     At::Node(pipe.from),
@@ -190,8 +195,10 @@ mod tests {
     /// UPC: 135 degrees together. A half quarter and another are within it, two quarters pass it.
     #[test]
     fn added_up_by_the_upc() {
-        let found = |steps| fires_upc(&drain(steps, 60, "floor-drain"), "cleanout-turns").len();
-        assert_eq!(found("northeast 5'\n"), 0);
-        assert_eq!(found("east 5'\nnorth 5'\n"), 1);
+        let found = |steps| fires_upc(&drain(steps, 60, "floor-drain"), "cleanout-turns");
+        assert!(found("northeast 5'\n").is_empty());
+        let two = found("east 5'\nnorth 5'\n");
+        assert_eq!(two.len(), 1);
+        assert!(two[0].message.contains("180 degrees in all"), "{two:#?}");
     }
 }

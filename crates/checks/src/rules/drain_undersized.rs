@@ -4,7 +4,7 @@
 
 use wyeline_codes::{Cite, Pack};
 use wyeline_job::model::System;
-use wyeline_sizing::Governs;
+use wyeline_sizing::{Governs, PipeResult};
 use wyeline_units::Size;
 
 use crate::context::{Context, smaller};
@@ -19,7 +19,7 @@ pub static RULE: Rule = Rule {
         The loads of the fixtures are summed downstream and each piece is sized by the table for what it is: fixture drain, branch, stack, \
         building drain or sewer. A stated size that is smaller than the least is a finding, with the line of the table that governs. \
         `wyeline size` shows the whole derivation.\n\n\
-        That a wet vent is too small is told by `vent-wet-load`. A pipe without a stated size is given the least the code allows and cannot break this rule. Not checked is a pipe for which no \
+        That a wet vent is too small is told by `vent-wet-load`, that too many closets drain through it by `drain-closet-count`. A pipe without a stated size is given the least the code allows and cannot break this rule. Not checked is a pipe for which no \
         least size could be worked out. Existing pipe into which nothing new flows is reported apart.",
     cite: table,
     look,
@@ -50,7 +50,7 @@ fn look(context: &Context, said: &mut Said) {
             continue;
         }
         let name = context.run(ix);
-        if of_wet_vent(&result.governs) {
+        if of_wet_vent(&result.governs) || one_closet_count_off(context, size, result) {
             continue;
         }
         let (why, cite) = reason(context, &result.governs, needed);
@@ -79,6 +79,16 @@ fn of_wet_vent(governs: &Governs) -> bool {
     matches!(governs, Governs::Table { unit, .. } if unit.ends_with("on a wet vent"))
 }
 
+/// Whether the count of closets asks for one size more than is stated: `drain-closet-count` tells of that.
+fn one_closet_count_off(context: &Context, size: Size, result: &PipeResult) -> bool {
+    matches!(&result.governs, Governs::Table { unit, .. } if *unit == CLOSETS)
+        && context.pack.next_size(size) == result.needed
+}
+
+/// Units in which sizing tells what a pipe one size smaller would have to do.
+const CLOSETS: &str = "closets on the next smaller size";
+const LEVEL_VENT: &str = "mm level, for the next smaller size";
+
 /// What decided the least size, in words, with where it stands.
 pub fn reason<'a>(
     context: &'a Context,
@@ -86,6 +96,32 @@ pub fn reason<'a>(
     needed: Size,
 ) -> (String, Option<&'a Cite>) {
     match governs {
+        Governs::Table {
+            cite,
+            allows,
+            carries,
+            unit: CLOSETS,
+        } => (
+            format!(
+                "{} closets drain through it; the next smaller size may carry {}",
+                round(*carries),
+                round(*allows)
+            ),
+            Some(cite),
+        ),
+        Governs::Table {
+            cite,
+            allows,
+            carries,
+            unit: LEVEL_VENT,
+        } => (
+            format!(
+                "{} of it lie level; the next smaller size may have {}",
+                context.show(*carries),
+                context.show(*allows)
+            ),
+            Some(cite),
+        ),
         Governs::Table {
             cite,
             allows,
@@ -119,7 +155,7 @@ mod tests {
     use std::fmt::Write;
 
     use super::round;
-    use crate::testing::{fires, silent};
+    use crate::testing::{fires, fires_upc, silent};
 
     /// Lavatories of 1 dfu on a 1-1/2 in branch to a stack: IPC Table 710.1(2) allows 3 dfu, so three are just right and a fourth is too many.
     fn lavatories(count: u32, size: &str) -> String {
@@ -163,6 +199,44 @@ mod tests {
     #[test]
     fn larger_or_unstated() {
         silent(&lavatories(4, "2\""), "drain-undersized");
+    }
+
+    /// So many closets on a level 3 in drain: UPC Table 703.2, note 4, lets three on 3 in.
+    fn closets(count: u32, size: &str) -> String {
+        let mut body = String::new();
+        for n in 0..count {
+            let _ = writeln!(
+                body,
+                "fixture W{n} water-closet main {}',2' faces south",
+                4 + 3 * n
+            );
+        }
+        let _ = writeln!(body, "waste d\nstart 0',0' main floor -3'\nsize {size}");
+        for n in 0..count {
+            let word = if n + 1 == count { "end" } else { "catch" };
+            let _ = writeln!(body, "east to abreast W{n}.drain\n{word} W{n}");
+        }
+        body
+    }
+
+    /// One size too small for four closets: the count of closets tells it, and it is not told twice.
+    #[test]
+    fn a_closet_too_many_is_told_by_its_own_rule() {
+        let said = |rule| fires_upc(&closets(4, "3\""), rule).len();
+        assert_eq!(said("drain-undersized"), 0);
+        assert_eq!(said("drain-closet-count"), 1);
+    }
+
+    /// Two sizes too small is more than a count: four closets on 2 in (UPC Table 703.2, note 3: 3 in for one closet).
+    #[test]
+    fn more_than_a_closet_too_many() {
+        let found = fires_upc(&closets(4, "2\""), "drain-undersized");
+        assert!(
+            found.iter().any(|one| one
+                .message
+                .ends_with("4 closets drain through it; the next smaller size may carry 3")),
+            "{found:#?}"
+        );
     }
 
     #[test]

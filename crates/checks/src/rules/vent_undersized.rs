@@ -63,7 +63,7 @@ fn look(context: &Context, said: &mut Said) {
 
 #[cfg(test)]
 mod tests {
-    use crate::testing::{fires, one, silent};
+    use crate::testing::{fires, fires_upc, one, silent};
 
     /// A closet's 3 in drain on its own vent, short enough.
     fn closet(size: &str) -> String {
@@ -85,6 +85,23 @@ mod tests {
         );
         silent(&closet("size 1-1/2\""), "vent-undersized");
         silent(&closet("size 2\""), "vent-undersized");
+    }
+
+    /// UPC Table 703.2: of the 45 ft of a 1-1/4 in vent a third may lie level, 15 ft; 15 ft 2 in ask for 1-1/2 in.
+    #[test]
+    fn too_much_of_it_level() {
+        let body = "fixture LAV lavatory main 5',5' faces south\n\
+            waste d\nstart 5',0' main floor -1'\nsize 1-1/4\"\nnorth to abreast LAV.tee\nend LAV\n\
+            vent v\nstart LAV.tee\nsize 1-1/4\"\nup to main floor +4'\nnorth 15'2\"\nup through roof\n";
+        let found = fires_upc(body, "vent-undersized");
+        assert_eq!(found.len(), 1, "{found:#?}");
+        assert!(
+            found[0].message.ends_with(
+                "has to be 1-1/2\": 15'-2\" of it lie level; the next smaller size may have 15'-0\""
+            ),
+            "{}",
+            found[0].message
+        );
     }
 
     #[test]
