@@ -25,11 +25,12 @@ const STEEP: f64 = 0.5;
 const CROSSED: usize = 5;
 /// What each pipe crossed costs.
 const CROSSING: f64 = 2.0;
-/// Directions tried from one point.
+/// Directions tried from one point at first, and all.
 const TURNS: usize = 12;
+const ALL_TURNS: usize = 3 * TURNS;
 /// Where on a line leaders begin, as shares of its length, the preferred first.
-pub(super) const FEET: [f64; 3] = [0.5, 0.3, 0.7];
-/// A line shorter than this has one such place, one shorter than twice this has two, mm.
+const FEET: [f64; 3] = [0.5, 0.3, 0.7];
+/// A line shorter than this has one such place at first, one shorter than twice this has two, mm.
 const APART: f64 = 12.0;
 /// What beginning at the next of these, or taking the next layout, costs.
 pub(super) const SECOND_BEST: f64 = 0.2;
@@ -98,17 +99,37 @@ impl Ray {
     }
 }
 
-/// Lists every leader's beginning and direction, from at most so many places on a line.
-pub(super) fn rays(want: &Want, feet: usize, into: &mut Vec<Ray>) {
+/// How thoroughly leaders are looked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Thorough {
+    /// From the middle of a line alone.
+    Middle,
+    /// From places that lie apart, in the usual directions.
+    Usual,
+    /// From all places in all directions.
+    Full,
+}
+
+/// Lists every leader's beginning and direction.
+pub(super) fn rays(want: &Want, thorough: Thorough, into: &mut Vec<Ray>) {
     into.clear();
+    let ways = if thorough == Thorough::Full {
+        &ways()[..]
+    } else {
+        &ways()[..TURNS]
+    };
     let mut line = |a: Point, b: Point, half: f64| {
         let length = a.distance(b).max(1e-9);
         let across = Vec2::new(a.y - b.y, b.x - a.x) / length;
-        // On a short line they would all begin at one place.
-        let feet = feet.min(1 + (length / APART) as usize);
+        // On a short line they all begin at nearly one place.
+        let feet = match thorough {
+            Thorough::Middle => 1,
+            Thorough::Usual => 1 + (length / APART) as usize,
+            Thorough::Full => FEET.len(),
+        };
         for (i, t) in FEET.into_iter().take(feet).enumerate() {
             let foot = a.lerp(b, t);
-            for &way in ways() {
+            for &way in ways {
                 // Along its own line a leader would lie on it.
                 let slant = way.dot(across).abs();
                 if slant >= 0.4 {
@@ -125,12 +146,12 @@ pub(super) fn rays(want: &Want, feet: usize, into: &mut Vec<Ray>) {
     match want.spot {
         Spot::Line { a, b, half } => line(a, b, half),
         Spot::Edge { a, b, .. } => line(a, b, EDGE_HALF),
-        Spot::At { at, reach } => into.extend(ways().map(|way| Ray {
+        Spot::At { at, reach } => into.extend(ways.iter().map(|&way| Ray {
             start: at + way * (reach + LEADER_CLEAR),
             way,
             cost: 0.0,
         })),
-        Spot::Box(rect) | Spot::Outline(rect) => into.extend(ways().map(|way| Ray {
+        Spot::Box(rect) | Spot::Outline(rect) => into.extend(ways.iter().map(|&way| Ray {
             start: leave(rect, way),
             way,
             cost: 0.0,
@@ -236,11 +257,13 @@ pub(super) fn lies(near: &Near, (a, b): (Point, Point), bad: &mut Vec<Span>) -> 
     clear.then(|| out.crossing_cost(length))
 }
 
-/// The directions in which leaders are tried: every 30 degrees, each 15 degrees off the isometric axes.
-fn ways() -> &'static [Vec2; TURNS] {
-    static WAYS: std::sync::LazyLock<[Vec2; TURNS]> = std::sync::LazyLock::new(|| {
+/// The directions in which leaders are tried: every 30 degrees, each 15 degrees off the isometric axes; after
+/// these the ones half-way between them and the axes.
+fn ways() -> &'static [Vec2; ALL_TURNS] {
+    static WAYS: std::sync::LazyLock<[Vec2; ALL_TURNS]> = std::sync::LazyLock::new(|| {
         std::array::from_fn(|turn| {
-            let (sin, cos) = (turn as f64 * 30.0 + 15.0).to_radians().sin_cos();
+            let off = [15.0, 7.5, 22.5][turn / TURNS];
+            let (sin, cos) = ((turn % TURNS) as f64 * 30.0 + off).to_radians().sin_cos();
             Vec2::new(cos, sin)
         })
     });

@@ -4,7 +4,7 @@ use super::beside;
 use super::candidate::Candidate;
 use super::field::{Field, Thing};
 use super::near::Near;
-use super::ray::{self, LEAST, Ray};
+use super::ray::{self, LEAST, Ray, Thorough};
 use super::shape::Oblong;
 use super::slide::{Span, first_free};
 use super::strip::Strip;
@@ -112,13 +112,19 @@ impl Search {
     }
 
     /// The cheapest place further off, with a leader clear of everything.
-    pub fn leader(&mut self, want: &Want, fixed: &Field, placed: &Field) -> Option<Candidate> {
+    pub fn leader(
+        &mut self,
+        want: &Want,
+        fixed: &Field,
+        placed: &Field,
+        thorough: Thorough,
+    ) -> Option<Candidate> {
         if matches!(want.spot, Spot::Ends(..)) {
             return self.further_out(want, fixed, Some(placed));
         }
         let mut best: Option<Candidate> = None;
         let mut rays = std::mem::take(&mut self.rays);
-        ray::rays(want, ray::FEET.len(), &mut rays);
+        ray::rays(want, thorough, &mut rays);
         let mut from = LEAST;
         for reach in [SHORT, LONG] {
             self.gather(want, &rays, reach, fixed, placed);
@@ -145,7 +151,7 @@ impl Search {
     /// The cheapest place of a number: right beside, or a little further off with a leader from the middle of a line.
     pub fn number(&mut self, want: &Want, all: &Field) -> Option<Candidate> {
         let mut rays = std::mem::take(&mut self.rays);
-        ray::rays(want, 1, &mut rays);
+        ray::rays(want, Thorough::Middle, &mut rays);
         let off = ray::around(want, rays.iter().copied(), SHORT);
         self.fixed.gather(all, beside::around(want).union(off));
         let mut best = self.listed(want, 1).first().copied();
@@ -233,7 +239,7 @@ impl Search {
     pub fn contested(&mut self, want: &Want, fixed: &Field, placed: &Field) -> Vec<Contested> {
         let mut found = Vec::new();
         let mut rays = std::mem::take(&mut self.rays);
-        ray::rays(want, ray::FEET.len(), &mut rays);
+        ray::rays(want, Thorough::Usual, &mut rays);
         for reach in [SHORT, LONG] {
             self.gather(want, &rays, reach, fixed, placed);
             found.clear();

@@ -13,6 +13,7 @@ use std::rc::Rc;
 use super::candidate::Candidate;
 use super::exact;
 use super::field::{Field, Thing};
+use super::ray::Thorough;
 use super::search::Search;
 use super::want::Want;
 
@@ -92,9 +93,10 @@ impl<'a> Placing<'a> {
             }
             // Where most of very many have no room, leaders would only make it darker: the picture is too small.
             if left.len() <= LED || left.len() * 2 <= self.wants.len() {
-                left.retain(|&i| !self.lead(i));
+                left.retain(|&i| !self.lead(i, Thorough::Usual));
             }
             if left.len() <= HOPELESS {
+                left.retain(|&i| !self.lead(i, Thorough::Full));
                 let mut tries = THROUGH_ALL;
                 left.retain(|&i| !self.lead_through(i, &mut tries));
             }
@@ -202,9 +204,9 @@ impl<'a> Placing<'a> {
 
     /// Puts a block further off with a leader, at the cheapest place clear of everything; answers
     /// whether there was one.
-    fn lead(&mut self, i: u32) -> bool {
+    fn lead(&mut self, i: u32, thorough: Thorough) -> bool {
         let want = &self.wants[i as usize];
-        let best = self.search.leader(want, self.fixed, &self.placed);
+        let best = self.search.leader(want, self.fixed, &self.placed, thorough);
         best.inspect(|c| self.put(i, *c)).is_some()
     }
 
@@ -238,7 +240,7 @@ impl<'a> Placing<'a> {
             self.put(i, *c);
             return true;
         }
-        self.lead(i)
+        self.lead(i, Thorough::Usual)
     }
 
     /// Lifts the disputed blocks and sets them again group by group.
