@@ -26,6 +26,7 @@ pub mod supply;
 mod tell;
 #[cfg(test)]
 mod testing;
+mod undersized;
 
 pub use context::Context;
 pub use finding::{At, Checked, Finding, Unchecked};

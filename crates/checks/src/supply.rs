@@ -288,6 +288,22 @@ impl Context<'_> {
         ports.find(|port| port.name == name)?.node
     }
 
+    /// Equipment of these kinds whose cold port water reaches, with the node there.
+    pub fn fed_cold<'k>(
+        &'k self,
+        kinds: &'k [&str],
+    ) -> impl Iterator<Item = (FixtureIx, NodeIx)> + 'k {
+        let all = self.network.fixtures.iter().enumerate();
+        all.filter(|(_, fixture)| kinds.contains(&&*fixture.kind))
+            .filter_map(|(ix, _)| {
+                let ix = FixtureIx(ix as u32);
+                let node = self.port(ix, "cold")?;
+                self.supply().feed[node.0 as usize]
+                    .is_some()
+                    .then_some((ix, node))
+            })
+    }
+
     /// Who uses a fixture; where nothing is said, a dwelling.
     pub fn usage(&self, fixture: FixtureIx) -> Use {
         let own = self.fixture(fixture).facts.usage;

@@ -4,11 +4,10 @@
 
 use wyeline_job::model::System;
 
-use super::water_pipe_undersized::fed_reason;
-use crate::context::{Context, smaller};
-use crate::finding::At;
+use crate::context::Context;
 use crate::limits;
 use crate::rule::{Rule, Said};
+use crate::undersized::{TooSmall, too_small};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -24,38 +23,17 @@ pub static RULE: Rule = Rule {
 };
 
 fn look(context: &Context, said: &mut Said) {
-    for (ix, pipe) in context.pipes_of(System::Gas) {
-        let Some(result) = context.result(ix).filter(|result| result.stated) else {
-            continue;
-        };
-        let (Some(needed), Some(size)) = (result.needed, result.size) else {
-            said.unknown(
-                At::Pipe(ix),
-                "no least size could be worked out for this gas pipe",
-            );
-            continue;
-        };
-        said.looked();
-        if !smaller(size, needed) {
-            continue;
-        }
-        let before = context.supply().feed[pipe.from.0 as usize].and_then(|before| {
-            (context.pipe(before).run == pipe.run).then(|| context.result(before))?
-        });
-        if before.is_some_and(|other| {
-            other.stated && other.size == Some(size) && other.needed == Some(needed)
-        }) {
-            continue;
-        }
-        let name = context.run(ix);
-        let (why, cite) = fed_reason(context, &result.governs, needed, name);
-        let message = format!("gas pipe {name} is {size} and has to be {needed}: {why}");
+    let unknown = "no least size could be worked out for this gas pipe";
+    for found in too_small(context, said, System::Gas, unknown) {
+        let TooSmall { size, needed, .. } = found;
+        let message = format!(
+            "gas pipe {} is {size} and has to be {needed}: {}",
+            context.run(found.pipe),
+            found.why
+        );
         let help =
             format!("lay {needed} from the meter to here, and have a licensed fitter verify it");
-        let finding = said.breaks(context, At::Pipe(ix), message, help);
-        if let Some(cite) = cite {
-            finding.by(cite);
-        }
+        found.tell(context, said, message, help);
     }
 }
 

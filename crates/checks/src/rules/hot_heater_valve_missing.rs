@@ -2,8 +2,6 @@
 //!
 //! IPC 503.1, UPC 606.2, Canada 2.6.1.3.
 
-use wyeline_network::model::FixtureIx;
-
 use super::water_equipment_valve_missing::own_valve;
 use crate::context::Context;
 use crate::finding::At;
@@ -22,22 +20,12 @@ pub static RULE: Rule = Rule {
 };
 
 fn look(context: &Context, said: &mut Said) {
-    for (ix, fixture) in context.network.fixtures.iter().enumerate() {
-        if fixture.kind != "water-heater" {
-            continue;
-        }
-        let ix = FixtureIx(ix as u32);
-        let Some(node) = context.port(ix, "cold") else {
-            continue;
-        };
-        if context.supply().feed[node.0 as usize].is_none() {
-            continue;
-        }
+    for (ix, node) in context.fed_cold(&["water-heater"]) {
         said.looked();
         if own_valve(context, node) {
             continue;
         }
-        let tag = &fixture.tag;
+        let tag = context.tag(ix);
         let message = format!("no valve shuts off {tag} alone");
         let help = format!(
             "name a `point` where its pipe leaves, and tell that pipe as a run with a `ball-valve` that ends at {tag}.cold"

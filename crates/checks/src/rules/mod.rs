@@ -18,7 +18,7 @@ mod drain_reduced;
 mod drain_stack_base;
 mod drain_stack_offset;
 mod drain_too_flat;
-mod drain_undersized;
+pub(crate) mod drain_undersized;
 mod drain_washer;
 mod fitting_against_flow;
 mod fitting_double_barrel;

@@ -2,8 +2,6 @@
 //!
 //! IPC 608.17.2, UPC 603.5.10, EN 1717.
 
-use wyeline_network::model::FixtureIx;
-
 use super::water_hose_unprotected::own_preventer;
 use crate::context::Context;
 use crate::finding::At;
@@ -23,22 +21,12 @@ pub static RULE: Rule = Rule {
 };
 
 fn look(context: &Context, said: &mut Said) {
-    for (ix, fixture) in context.network.fixtures.iter().enumerate() {
-        if fixture.kind != "boiler" {
-            continue;
-        }
-        let ix = FixtureIx(ix as u32);
-        let Some(node) = context.port(ix, "cold") else {
-            continue;
-        };
-        if context.supply().feed[node.0 as usize].is_none() {
-            continue;
-        }
+    for (ix, node) in context.fed_cold(&["boiler"]) {
         said.looked();
-        if fixture.facts.protected || own_preventer(context, node) {
+        if context.fixture(ix).facts.protected || own_preventer(context, node) {
             continue;
         }
-        let tag = &fixture.tag;
+        let tag = context.tag(ix);
         let message =
             format!("nothing keeps the water of {tag} from flowing back into the drinking water");
         let help = format!("put a `backflow-preventer` into the pipe that fills {tag}");

@@ -2,8 +2,6 @@
 //!
 //! IPC 606.2 (appliances and mechanical equipment), UPC 606.5, Canada 2.6.1.3.
 
-use wyeline_network::model::FixtureIx;
-
 use crate::context::Context;
 use crate::finding::At;
 use crate::limits;
@@ -23,22 +21,12 @@ pub static RULE: Rule = Rule {
 };
 
 fn look(context: &Context, said: &mut Said) {
-    for (ix, fixture) in context.network.fixtures.iter().enumerate() {
-        if !matches!(&*fixture.kind, "boiler" | "storage-tank") {
-            continue;
-        }
-        let ix = FixtureIx(ix as u32);
-        let Some(node) = context.port(ix, "cold") else {
-            continue;
-        };
-        if context.supply().feed[node.0 as usize].is_none() {
-            continue;
-        }
+    for (ix, node) in context.fed_cold(&["boiler", "storage-tank"]) {
         said.looked();
         if own_valve(context, node) {
             continue;
         }
-        let tag = &fixture.tag;
+        let tag = context.tag(ix);
         let message = format!("no valve shuts off {tag} alone");
         let help = format!("put a `ball-valve` into the pipe that feeds only {tag}");
         said.breaks(context, At::Fixture(ix), message, help);

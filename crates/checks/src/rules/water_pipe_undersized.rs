@@ -2,16 +2,12 @@
 //!
 //! IPC 604.1, UPC 610.1, Canada 2.6.3.1, EN 806-3: worked out by sizing, which cites the line or the pressure that governs.
 
-use wyeline_codes::Cite;
 use wyeline_job::model::System;
-use wyeline_sizing::Governs;
-use wyeline_units::Size;
 
-use crate::context::{Context, smaller};
-use crate::finding::At;
+use crate::context::Context;
 use crate::limits;
 use crate::rule::{Rule, Said};
-use crate::rules::drain_undersized::reason;
+use crate::undersized::{TooSmall, too_small};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -29,81 +25,19 @@ pub static RULE: Rule = Rule {
 
 fn look(context: &Context, said: &mut Said) {
     for system in [System::Cold, System::Hot] {
-        for (ix, pipe) in context.pipes_of(system) {
-            let Some(result) = context.result(ix).filter(|result| result.stated) else {
-                continue;
-            };
-            let (Some(needed), Some(size)) = (result.needed, result.size) else {
-                said.unknown(
-                    At::Pipe(ix),
-                    "no least size could be worked out for this water pipe",
-                );
-                continue;
-            };
-            said.looked();
-            if !smaller(size, needed) {
-                continue;
-            }
-            // Said once for each stretch: where it begins.
-            let before = context.supply().feed[pipe.from.0 as usize].and_then(|before| {
-                (context.pipe(before).run == pipe.run).then(|| context.result(before))?
-            });
-            if before.is_some_and(|other| {
-                other.stated && other.size == Some(size) && other.needed == Some(needed)
-            }) {
-                continue;
-            }
-            let name = context.run(ix);
-            let (why, cite) = fed_reason(context, &result.governs, needed, name);
-            let message = format!("{name} is {size} and has to be {needed}: {why}");
+        let unknown = "no least size could be worked out for this water pipe";
+        for found in too_small(context, said, system, unknown) {
+            let TooSmall { size, needed, .. } = found;
+            let message = format!(
+                "{} is {size} and has to be {needed}: {}",
+                context.run(found.pipe),
+                found.why
+            );
             let help = format!(
                 "lay {needed} from the source to here, or feed part of what lies beyond by another pipe"
             );
-            let finding = said.breaks(context, At::Pipe(ix), message, help);
-            if let Some(cite) = cite {
-                finding.by(cite);
-            }
+            found.tell(context, said, message, help);
         }
-    }
-}
-
-/// What decided the least size of a pipe that feeds others, in words, with where it stands.
-///
-/// * `name`: of the run it belongs to
-pub fn fed_reason<'a>(
-    context: &'a Context,
-    governs: &'a Governs,
-    needed: Size,
-    name: &str,
-) -> (String, Option<&'a Cite>) {
-    match governs {
-        Governs::Velocity { limit, cite } => (
-            format!(
-                "in a smaller pipe its peak flow is faster than {}",
-                context.speed(*limit)
-            ),
-            Some(cite),
-        ),
-        Governs::Pressure { fixture } => (
-            format!(
-                "in a smaller pipe too little pressure is left at {}",
-                context.tag(*fixture)
-            ),
-            None,
-        ),
-        Governs::Upstream { pipe, cite } => {
-            let other = context.run(*pipe);
-            let other = if other == name {
-                "the next piece"
-            } else {
-                other
-            };
-            (
-                format!("{other}, which it feeds, has to be as large"),
-                Some(cite),
-            )
-        }
-        other => reason(context, other, needed),
     }
 }
 

@@ -7,6 +7,8 @@ use wyeline_codes::spec::SPECS;
 use wyeline_codes::{How, Pack, Use};
 use wyeline_units::Size;
 
+use super::common::folder;
+
 const FOLDER: &str = "tests/packs/heron-2020";
 
 fn page() -> String {
@@ -36,21 +38,8 @@ fn heron() -> Pack {
 
 #[test]
 fn the_page_writes_the_files_of_the_folder() {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(FOLDER);
-    let mut held: Vec<_> = fs::read_dir(folder)
-        .expect("the folder")
-        .map(|entry| {
-            let path = entry.expect("a file").path();
-            let name = path
-                .file_name()
-                .expect("a name")
-                .to_string_lossy()
-                .into_owned();
-            (name, fs::read_to_string(&path).expect("its text"))
-        })
-        .collect();
+    let held = folder(FOLDER);
     let mut page = written(&page());
-    held.sort();
     page.sort();
     assert_eq!(page, held);
 }

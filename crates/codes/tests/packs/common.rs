@@ -1,6 +1,25 @@
 //! What the tests of packs share.
 
+use std::fs;
+use std::path::Path;
+
 use wyeline_codes::{Pack, Table};
+
+/// The files of a folder, from the crate's own, by name.
+pub fn folder(path: &str) -> Vec<(String, String)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
+    let mut files: Vec<_> = fs::read_dir(folder)
+        .expect("the folder")
+        .map(|entry| {
+            let path = entry.expect("a file").path();
+            let name = path.file_name().expect("a name");
+            let name = name.to_string_lossy().into_owned();
+            (name, fs::read_to_string(&path).expect("its text"))
+        })
+        .collect();
+    files.sort();
+    files
+}
 
 /// A code that is held.
 pub fn pack(id: &str) -> &'static Pack {

@@ -1,29 +1,12 @@
 //! Broken copies of the real data files are refused, each with the file and the row.
 
-use std::fs;
-use std::path::Path;
-
 use wyeline_codes::{BadData, Pack};
+
+use super::common::folder;
 
 /// The files of a code as they stand in its folder.
 fn files(code: &str) -> Vec<(String, String)> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("data")
-        .join(code);
-    let mut files: Vec<_> = fs::read_dir(folder)
-        .expect("the folder of a code")
-        .map(|entry| {
-            let path = entry.expect("a file").path();
-            let name = path
-                .file_name()
-                .expect("a name")
-                .to_string_lossy()
-                .into_owned();
-            (name, fs::read_to_string(&path).expect("its text"))
-        })
-        .collect();
-    files.sort();
-    files
+    folder(&format!("data/{code}"))
 }
 
 fn read(files: &[(String, String)]) -> Result<Pack, Vec<BadData>> {

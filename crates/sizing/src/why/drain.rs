@@ -11,11 +11,11 @@ use wyeline_job::Job;
 use wyeline_network::Network;
 use wyeline_network::model::{NodeKind, PipeIx};
 
-use super::{asked, figure, plain};
+use super::{asked, drains_again, figure, plain};
 use crate::definitions::definitions;
 use crate::drain::sizes::{Asker, Wants};
-use crate::drain::{self, Drains, en};
-use crate::model::{FixtureResult, Governs, PipeResult, Role, Sized, Step};
+use crate::drain::{Drains, en};
+use crate::model::{Governs, PipeResult, Role, Sized, Step};
 
 /// Fixtures are named one by one up to so many; more are counted by kind.
 const NAMED: usize = 8;
@@ -27,12 +27,7 @@ pub(super) fn steps(
     sized: &Sized,
     ix: PipeIx,
 ) -> Vec<Step> {
-    let mut scratch = Sized {
-        pipes: vec![PipeResult::default(); network.pipes.len()],
-        fixtures: vec![FixtureResult::default(); network.fixtures.len()],
-        ..Sized::default()
-    };
-    let drains = drain::size(job, network, pack, &mut scratch);
+    let (drains, _) = drains_again(job, network, pack);
     let result = &sized.pipes[ix.0 as usize];
     let mut steps = vec![plain(role_words(result.role).to_owned())];
     load(network, pack, &drains, ix, result, &mut steps);

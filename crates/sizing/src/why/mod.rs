@@ -14,7 +14,8 @@ use wyeline_network::Network;
 use wyeline_network::model::PipeIx;
 use wyeline_units::{Len, UnitSystem};
 
-use crate::model::{Governs, Sized, Step};
+use crate::drain::Drains;
+use crate::model::{FixtureResult, Governs, PipeResult, Sized, Step};
 use crate::ranks::at_least;
 
 /// The derivation of a pipe's size.
@@ -36,6 +37,17 @@ pub(crate) fn steps(
     };
     steps.push(outcome(network, sized, ix));
     steps
+}
+
+/// The drains' pass once more, with what it works out on the way.
+fn drains_again(job: &Job, network: &Network, pack: &Pack) -> (Drains, Sized) {
+    let mut sized = Sized {
+        pipes: vec![PipeResult::default(); network.pipes.len()],
+        fixtures: vec![FixtureResult::default(); network.fixtures.len()],
+        ..Sized::default()
+    };
+    let drains = crate::drain::size(job, network, pack, &mut sized);
+    (drains, sized)
 }
 
 /// A step that stands nowhere in a code.

@@ -7,9 +7,8 @@ use wyeline_job::Job;
 use wyeline_network::Network;
 use wyeline_network::model::PipeIx;
 
-use super::{asked, figure, length, plain};
-use crate::drain;
-use crate::model::{FixtureResult, PipeResult, Role, Sized, Step};
+use super::{asked, drains_again, figure, length, plain};
+use crate::model::{Role, Sized, Step};
 use crate::vent;
 
 pub(super) fn steps(
@@ -19,12 +18,7 @@ pub(super) fn steps(
     sized: &Sized,
     ix: PipeIx,
 ) -> Vec<Step> {
-    let mut scratch = Sized {
-        pipes: vec![PipeResult::default(); network.pipes.len()],
-        fixtures: vec![FixtureResult::default(); network.fixtures.len()],
-        ..Sized::default()
-    };
-    let drains = drain::size(job, network, pack, &mut scratch);
+    let (drains, scratch) = drains_again(job, network, pack);
     let result = &sized.pipes[ix.0 as usize];
     let mut steps = vec![plain(role_words(result.role).to_owned())];
     let Some((air, asked_of)) = vent::asked(network, pack, &drains, &scratch.pipes, ix) else {
