@@ -98,6 +98,16 @@ pub struct Load {
     pub gas_w: f64,
 }
 
+/// Units of [`Governs::Table`] by which rules tell one kind of limit from another.
+pub mod measure {
+    /// Load of a drain that is a wet vent as well.
+    pub const WET_VENT: &str = "dfu on a wet vent";
+    /// Water closets that a drain of the next smaller size may carry.
+    pub const CLOSETS: &str = "closets on the next smaller size";
+    /// Level length that a vent of the next smaller size may have, mm.
+    pub const LEVEL_VENT: &str = "mm level, for the next smaller size";
+}
+
 /// What decided a pipe's size.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub enum Governs {

@@ -4,6 +4,7 @@
 
 use wyeline_codes::{Cite, Pack};
 use wyeline_job::model::System;
+use wyeline_sizing::model::measure;
 use wyeline_sizing::{Governs, PipeResult};
 use wyeline_units::Size;
 
@@ -76,18 +77,14 @@ fn look(context: &Context, said: &mut Said) {
 
 /// Whether it is as a wet vent that a drain has to be so large: `vent-wet-load` tells of that.
 fn of_wet_vent(governs: &Governs) -> bool {
-    matches!(governs, Governs::Table { unit, .. } if unit.ends_with("on a wet vent"))
+    matches!(governs, Governs::Table { unit, .. } if *unit == measure::WET_VENT)
 }
 
 /// Whether the count of closets asks for one size more than is stated: `drain-closet-count` tells of that.
 fn one_closet_count_off(context: &Context, size: Size, result: &PipeResult) -> bool {
-    matches!(&result.governs, Governs::Table { unit, .. } if *unit == CLOSETS)
+    matches!(&result.governs, Governs::Table { unit, .. } if *unit == measure::CLOSETS)
         && context.pack.next_size(size) == result.needed
 }
-
-/// Units in which sizing tells what a pipe one size smaller would have to do.
-const CLOSETS: &str = "closets on the next smaller size";
-const LEVEL_VENT: &str = "mm level, for the next smaller size";
 
 /// What decided the least size, in words, with where it stands.
 pub fn reason<'a>(
@@ -100,7 +97,7 @@ pub fn reason<'a>(
             cite,
             allows,
             carries,
-            unit: CLOSETS,
+            unit: measure::CLOSETS,
         } => (
             format!(
                 "{} closets drain through it; the next smaller size may carry {}",
@@ -113,7 +110,7 @@ pub fn reason<'a>(
             cite,
             allows,
             carries,
-            unit: LEVEL_VENT,
+            unit: measure::LEVEL_VENT,
         } => (
             format!(
                 "{} of it lie level; the next smaller size may have {}",

@@ -9,6 +9,7 @@ use super::group::{GroupLoads, Part};
 use super::load::Known;
 use super::sizes::Wants;
 use crate::definitions::definitions;
+use crate::model::measure;
 use crate::ranks::rank;
 
 /// A line of a table that holds what was asked.
@@ -158,7 +159,7 @@ pub(crate) fn upc(
 /// The least wet vent.
 pub(crate) fn wet_vent(pack: &Pack, units: f64) -> Result<Picked, NoValue> {
     let fit = pack.least_wet_vent(units)?;
-    Ok(picked(fit, units, "dfu on a wet vent"))
+    Ok(picked(fit, units, measure::WET_VENT))
 }
 
 /// The least pipe between two fixtures at different heights that share a vent, by the upper one.
@@ -213,7 +214,7 @@ pub(crate) fn closets(pack: &Pack, closets: u32, vertical: bool, wants: &mut Wan
             size: next,
             allows: f64::from(limit.value),
             carries: f64::from(closets),
-            unit: "closets on the next smaller size",
+            unit: measure::CLOSETS,
             cite: limit.cite,
         });
     }

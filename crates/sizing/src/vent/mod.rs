@@ -15,7 +15,7 @@ use wyeline_units::Size;
 use crate::drain::Drains;
 use crate::drain::pick::{self, Picked};
 use crate::drain::sizes::{Wants, settle};
-use crate::model::{Gap, GapAt, Load, PipeResult, Role, RoofVents, Sized};
+use crate::model::{Gap, GapAt, Load, PipeResult, Role, RoofVents, Sized, measure};
 use crate::ranks::{larger, rank};
 pub(crate) use air::Through;
 use rise::Rise;
@@ -150,7 +150,7 @@ fn by_units(pack: &Pack, rules: &Rules, air: &Through, wants: &mut Wants) -> Res
             size,
             allows: picked.allows * rule.value,
             carries: air.level_mm,
-            unit: "mm level, for the next smaller size",
+            unit: measure::LEVEL_VENT,
             cite: rule.cite.clone(),
         });
     }
