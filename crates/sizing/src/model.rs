@@ -164,6 +164,8 @@ pub struct PipeResult {
     pub load: Load,
     /// The least size the code allows, where it can be told.
     pub needed: Option<Size>,
+    /// Drains: the size that the loads in it require, whatever larger size is stated upstream.
+    pub required: Option<Size>,
     /// The size it has: stated in the job, else the least.
     pub size: Option<Size>,
     /// The size is stated in the job.

@@ -262,3 +262,22 @@ fn what_a_code_does_not_list_is_a_gap_and_not_a_guess() {
         "{told:#?}"
     );
 }
+
+/// A rolling offset falls 45 degrees and tells no slope: it is sized like the level run that it is part of,
+/// by UPC 2021 Table 703.2 and its note 3 (3 in for one closet).
+#[test]
+fn an_offset_is_sized_like_its_run() {
+    let text = "job o\nunits ft-in\nlevel main floor 0'\nfixture WC1 water-closet main 20',12' faces south\n\
+                waste d\n  start 0',5' main floor -4'\n  slope 1/4 in per ft\n  east 5'\n  \
+                offset up 6\" south 8\" at 45\n  east to abreast WC1.drain\n  end WC1\n";
+    let upc = sizing("upc-2021", text);
+    let needed: Vec<_> = (1..=3)
+        .map(|n| {
+            upc.pipe(&format!("d/{n}"))
+                .needed
+                .expect("a size")
+                .to_string()
+        })
+        .collect();
+    assert_eq!(needed, ["3\""; 3], "{:?}", upc.sized.gaps);
+}

@@ -29,7 +29,10 @@ pub static RULE: Rule = Rule {
 fn look(context: &Context, said: &mut Said) {
     for outlet in outlets(context) {
         let at = At::Pipe(outlet.pipe);
-        let Some(needed) = context.result(outlet.pipe).and_then(|result| result.needed) else {
+        let Some(needed) = context
+            .result(outlet.pipe)
+            .and_then(|result| result.required)
+        else {
             said.unknown(at, "no least size could be worked out for this drain");
             continue;
         };
@@ -114,6 +117,13 @@ mod tests {
             "{}",
             found[0].message
         );
+    }
+
+    /// A sewer laid larger than required asks for no more: 4 in stated all along, 3 in required.
+    #[test]
+    fn a_larger_sewer_asks_for_no_more() {
+        let larger = house(&["3\""]).replace("size 3\"\nslope", "size 4\"\nslope");
+        assert!(fires_upc(&larger, "vent-area").is_empty());
     }
 
     /// One vent of the sewer's own size is the limit itself.

@@ -15,7 +15,7 @@ use super::Drains;
 use super::line::is_vertical;
 use super::load::usage;
 use super::pick::{Picked, Rules};
-use super::sizes::{Inflow, Wants, settle};
+use super::sizes::{Inflow, Wants, settle, slope_for};
 use crate::job_span;
 use crate::model::{Gap, GapAt, Governs, Role, Sized};
 
@@ -94,7 +94,7 @@ pub(super) fn size(
                 pack.discharge_stack(flow, Entry::Square, beside.get(line) == Some(&true))
             }
             _ if vertical => pack.discharge_stack(flow, Entry::Square, false),
-            _ => match pipe.slope.map(|fall| fall.slope) {
+            _ => match slope_for(network, pipe) {
                 Some(slope) => pack.discharge_drain(flow, slope, Filling::Half),
                 None => Err(NoValue {
                     cite: wyeline_codes::Cite {

@@ -102,5 +102,8 @@ pub(crate) fn size(job: &Job, network: &Network, pack: &Pack, sized: &mut Sized)
         Family::En => en::size(job, network, pack, &drains, &largest, sized),
         Family::DfuIpc | Family::DfuUpc => sizes::size(network, pack, &drains, sized),
     };
+    for (result, required) in sized.pipes.iter_mut().zip(&drains.required) {
+        result.required = *required;
+    }
     drains
 }

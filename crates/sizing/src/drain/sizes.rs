@@ -5,7 +5,7 @@
 
 use wyeline_codes::{Cite, Family, NoValue, Pack};
 use wyeline_network::Network;
-use wyeline_network::model::{Pipe, PipeIx};
+use wyeline_network::model::{Lie, Pipe, PipeIx};
 use wyeline_units::{Size, Slope};
 
 use super::Drains;
@@ -152,6 +152,25 @@ pub(crate) fn settle(network: &Network, sized: &mut Sized, ix: PipeIx, want: Opt
     result.size = stated.or(result.needed);
 }
 
+/// The slope that a drain is sized by: its own; that of an offset, which is steeper than any level piece and
+/// tells none itself, is the flattest of its run. Nothing is sized by a slope that is not known.
+pub(super) fn slope_for(network: &Network, pipe: &Pipe) -> Option<Slope> {
+    let own = pipe.slope.map(|fall| fall.slope);
+    let offset = matches!(pipe.lie, Lie::Tilted | Lie::Rolling);
+    let (a, b) = network.true_ends(pipe);
+    let level = (a - b).truncate().length();
+    let of_run = || {
+        let pipes = network.runs[pipe.run.0 as usize].pipes.iter();
+        pipes
+            .filter_map(|&other| network.pipe(other).slope)
+            .map(|fall| fall.slope)
+            .min_by(|a, b| a.ratio().total_cmp(&b.ratio()))
+            .filter(|slope| pipe.fall_mm >= slope.ratio() * level)
+    };
+    own.or_else(|| offset.then(of_run).flatten())
+        .filter(|slope| slope.ratio() > 0.0)
+}
+
 /// Sizes all drains, and returns for each pipe the size that its load requires, stated sizes left aside.
 pub(crate) fn size(
     network: &Network,
@@ -285,9 +304,7 @@ impl<'a> Asker<'a> {
     ) -> Option<Result<Picked, NoValue>> {
         let (pack, drains) = (self.pack, self.drains);
         let upc = pack.family() == Family::DfuUpc;
-        // Nothing is sized by a slope that is not known.
-        let slope = pipe.slope.map(|fall| fall.slope);
-        let slope = slope.filter(|slope| slope.ratio() > 0.0);
+        let slope = slope_for(self.network, pipe);
         Some(match role {
             // The UPC's table holds from the trap arm on.
             Role::FixtureDrain if upc && !pipe.arm => pick::upc(pack, units, vertical, slope),
