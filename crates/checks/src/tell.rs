@@ -94,9 +94,10 @@ impl Tell {
         );
     }
 
-    /// It found nothing to look at.
+    /// It found nothing to look at, and nothing that it should have looked at.
     pub fn nowhere(&self) {
         assert!(self.said.findings.is_empty(), "{:#?}", self.said.findings);
+        assert!(self.said.unchecked.is_empty(), "{:#?}", self.said.unchecked);
         assert_eq!(self.said.places, 0);
     }
 

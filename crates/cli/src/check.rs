@@ -52,7 +52,12 @@ pub fn check(args: &Check) -> Result<u8, Failure> {
         mistakes::show(&source.name, &source.text, &built.diagnostics);
         let mut out = String::new();
         if let (Some(judged), Some(checked)) = (&judged, &checked) {
-            out.push_str(&findings::show(&source.name, &source.text, checked));
+            out.push_str(&findings::show(
+                &source.name,
+                &source.text,
+                &built.network,
+                checked,
+            ));
             let cites = checked.findings.iter().map(|finding| &finding.cite);
             let trust = words::trust(cites);
             if !trust.is_empty() {

@@ -16,19 +16,25 @@ use crate::mistakes::{self, Note, Place};
 use crate::table::Table;
 use crate::words;
 
-/// All findings, new work before existing, each numbered as the flags on the drawing are.
-pub fn show(name: &str, text: &str, checked: &Checked) -> String {
+/// All findings, new work before existing, each numbered as the flags on the drawing are; what one line of a
+/// group breaks wherever it is placed is told once.
+pub fn show(name: &str, text: &str, network: &Network, checked: &Checked) -> String {
     let index = line_index(text);
     let renderer = Renderer::styled();
     let mut out = String::new();
     let mut existing = false;
-    for (at, finding) in checked.findings.iter().enumerate() {
-        if finding.existing && !existing {
+    let alike = |a: &Finding, b: &Finding| {
+        (a.existing, a.span, a.rule) == (b.existing, b.span, b.rule) && a.at != b.at
+    };
+    let mut number = 1;
+    for told in checked.findings.chunk_by(alike) {
+        if told[0].existing && !existing {
             existing = true;
             out.push_str("Existing work, as it is told:\n\n");
         }
-        let words = render(&renderer, (name, text), &index, at + 1, finding);
+        let words = render(&renderer, (name, text), &index, network, number, told);
         let _ = writeln!(out, "{words}\n");
+        number += told.len();
     }
     out
 }
@@ -37,9 +43,17 @@ fn render(
     renderer: &Renderer,
     (name, text): (&str, &str),
     index: &LineIndex<'_>,
+    network: &Network,
     number: usize,
-    finding: &Finding,
+    told: &[Finding],
 ) -> String {
+    let finding = &told[0];
+    let title = match told.len() {
+        1 => format!("finding {number}"),
+        many => format!("findings {number} to {}", number + many - 1),
+    };
+    let others = told[1..].iter().map(|one| words::place(network, one.at));
+    let also = format!("the same line, the same at {}", words::places(others));
     let by = format!("by {}", words::stands(&finding.cite));
     let rests = format!(
         "rests on what nobody has verified: {}",
@@ -52,11 +66,14 @@ fn render(
     };
     let place = (finding.span, "");
     let mut group = level
-        .with_name(format!("finding {number}"))
+        .with_name(title)
         .primary_title(finding.message.as_str())
         .id(finding.rule)
         .elements(mistakes::excerpts(name, text, index, place, &finding.notes))
         .element(Level::NOTE.no_name().message(by.as_str()));
+    if told.len() > 1 {
+        group = group.element(Level::NOTE.no_name().message(also.as_str()));
+    }
     if !finding.unverified.is_empty() {
         group = group.element(Level::NOTE.message(rests.as_str()));
     }

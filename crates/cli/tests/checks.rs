@@ -253,3 +253,31 @@ fn loads_are_drawn_where_they_are_asked_for() {
     let (with, _) = draw(&arm("4'"), &["--loads"]);
     assert!(with.contains("1 dfu"));
 }
+
+/// A group of one closet and one lavatory 24 in apart (IPC 405.3.1 asks for 30), placed three times: one line of the text, told
+/// once with the numbers that its flags have; as JSON three findings.
+#[test]
+fn what_a_line_of_a_group_breaks_is_told_once() {
+    let job = "units ft-in\ncode ipc-2021\nlevel main floor 0' ceiling 8'\n\
+        group bath\n  fixture WC  water-closet here 3',0' faces north\n  fixture LAV lavatory here 5',0' faces north\nend-group\n\
+        place bath as A at 0',0' on main\nplace bath as B at 20',0' on main\nplace bath as C at 40',0' on main\n";
+    let ran = check(job);
+    assert_eq!(
+        ran.text().matches("[fixture-apart]").count(),
+        1,
+        "{}",
+        ran.text()
+    );
+    assert!(
+        ran.text().contains("findings 1 to 3[fixture-apart]"),
+        "{}",
+        ran.text()
+    );
+    assert!(
+        ran.text().contains("the same line, the same at B/"),
+        "{}",
+        ran.text()
+    );
+    let (_, json) = check_json(job);
+    assert_eq!(rules(&json), ["fixture-apart"; 3]);
+}

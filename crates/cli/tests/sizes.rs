@@ -255,3 +255,21 @@ fn pressure_that_stands_falls_with_height_alone() {
     let psi = standing / 6_894.757;
     assert!((psi - (60.0 - 10.0 * 0.4333)).abs() < 0.02, "{psi}");
 }
+
+/// What is assumed stands in the job's units: 10 C is 50 F, 21 kPa 3.0 psi.
+#[test]
+fn what_is_assumed_stands_in_the_units_of_the_job() {
+    let job =
+        std::fs::read_to_string(root().join("examples/heron-cottage.wye")).expect("the example");
+    let told = run_in(&root(), &["size", "-"], job.as_bytes());
+    assert!(
+        told.text().contains("cold water of 50 F"),
+        "{}",
+        told.text()
+    );
+    assert!(
+        told.text().contains("3.0 psi lost in each water-heater"),
+        "{}",
+        told.text()
+    );
+}

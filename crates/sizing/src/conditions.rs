@@ -10,6 +10,7 @@ use serde::Deserialize;
 use wyeline_job::Job;
 use wyeline_job::model::{DemandReading, Friction, Use, WaterMethod, WaterSource};
 use wyeline_network::Network;
+use wyeline_units::Temperature;
 
 /// A value that nobody stated.
 #[derive(Clone, Debug, PartialEq)]
@@ -192,14 +193,15 @@ impl Conditions {
             }
         }
         found.demand = design.methods.demand;
+        let shown = |celsius| Temperature { celsius }.show(network.units);
         found.assume(
-            &format!("cold water of {} C", found.cold_c),
+            &format!("cold water of {}", shown(found.cold_c)),
             &defaults.cold_celsius.source,
         );
         match &design.heater {
             Some((temperature, _)) => found.hot_c = temperature.celsius,
             None => found.assume(
-                &format!("hot water of {} C", found.hot_c),
+                &format!("hot water of {}", shown(found.hot_c)),
                 &defaults.heater_celsius.source,
             ),
         }

@@ -18,7 +18,7 @@ pub static RULE: Rule = Rule {
         pipe on the way have had their share. A shower valve that balances pressures needs more than a tap.\n\n\
         Measured is the pressure at the stub at the likely peak flow, against what the kind needs. The message says by how much it falls short \
         and whether larger pipe could mend it at all: what height takes, no pipe gives back.\n\n\
-        Exactly what is needed is enough. Not checked is a fixture to which no pressure could be followed, mostly because the job says none \
+        Exactly what is needed is enough. Heaters and tanks hand water on and have no outlet. Not checked is a fixture to which no pressure could be followed, mostly because the job says none \
         (`supply pressure 55 psi`).",
     cite: |pack| limits::cite(pack, "residual"),
     look,
@@ -29,6 +29,10 @@ const EVEN: f64 = 0.5;
 
 fn look(context: &Context, said: &mut Said) {
     for (ix, fixture) in context.network.fixtures.iter().enumerate() {
+        // What only hands water on has no outlet.
+        if matches!(&*fixture.kind, "water-heater" | "storage-tank") {
+            continue;
+        }
         let ix = FixtureIx(ix as u32);
         let Some(result) = context.sized.fixtures.get(ix.0 as usize) else {
             continue;
@@ -163,5 +167,13 @@ mod tests {
     fn what_is_not_known() {
         told(None, Some(8.0), 0.0).unknown("no pressure can be followed");
         told(Some(8.0), None, 0.0).unknown("what pressure this kind needs");
+    }
+
+    /// A heater has no outlet of its own: it is neither a finding nor left unchecked.
+    #[test]
+    fn a_heater_hands_water_on() {
+        let body = "fixture W water-heater main 10',5' faces south\n\
+             cold c\nstart 0',0' main floor +5'\nsize 3/4\"\neast to abreast W.cold\nend W.cold\n";
+        Tell::plain(body, "water-pressure-low").nowhere();
     }
 }

@@ -11,7 +11,7 @@ use wyeline_job::model::{DeviceKind, Setting, System};
 use wyeline_network::Network;
 use wyeline_network::bores::bores;
 use wyeline_network::model::{Device, Node, NodeIx, NodeKind, Pipe, PipeIx};
-use wyeline_units::Size;
+use wyeline_units::{Pressure, Size, UnitSystem};
 
 use super::tree::{NONE, Tree};
 use crate::conditions::{Conditions, table};
@@ -194,7 +194,7 @@ pub(super) fn makes(
         }
         makes.of.push(make);
     }
-    assumed.tell(conditions);
+    assumed.tell(network.units, conditions);
     makes
 }
 
@@ -214,7 +214,7 @@ impl Seen {
         Some(loss.is * 1e3)
     }
 
-    fn tell(self, conditions: &mut Conditions) {
+    fn tell(self, units: UnitSystem, conditions: &mut Conditions) {
         let defaults = &table().defaults;
         if self.material {
             let what = format!(
@@ -225,9 +225,12 @@ impl Seen {
         }
         for device in self.losses {
             if let Some(loss) = table().loss(device) {
+                let lost = Pressure {
+                    pa: loss.is * 1000.0,
+                };
                 let what = format!(
-                    "{:.0} kPa lost in each {device} that says nothing of it",
-                    loss.is
+                    "{} lost in each {device} that says nothing of it",
+                    lost.show(units)
                 );
                 conditions.assume(&what, &loss.source);
             }
