@@ -213,6 +213,24 @@ pub fn heater(line: &mut Line) -> Option<(Temperature, Span)> {
     Some((temperature, line.whole()))
 }
 
+/// `winter -5 F`: of all amounts of the language this one may be below nought.
+pub fn winter(line: &mut Line) -> Option<(Temperature, Span)> {
+    let below = line.rest().starts_with('-');
+    if below {
+        line.take(1);
+    }
+    let number = read_number(line.rest()).map_or(0.0, |(number, _)| number);
+    let said = line.temperature()?;
+    // A number of degrees Fahrenheit above nought is never the same number of degrees Celsius.
+    let in_celsius = said.celsius.total_cmp(&number).is_eq();
+    let temperature = match (below, in_celsius) {
+        (false, _) => said,
+        (true, true) => Temperature { celsius: -number },
+        (true, false) => Temperature::fahrenheit(-number),
+    };
+    Some((temperature, line.whole()))
+}
+
 /// `method TOPIC CHOICE`.
 fn method(line: &mut Line, span: Span, design: &mut Design) {
     let topic = line.one_of(

@@ -25,6 +25,11 @@ impl Parts {
     /// How much there is to copy, inner groups aside.
     pub fn weight(&self) -> usize {
         let steps: usize = self.runs.iter().map(|run| 1 + run.steps.len()).sum();
+        let told = self.runs.iter().flat_map(|run| &run.steps);
+        let fittings = told.map(|step| match &step.kind {
+            StepKind::Fitting(names) => names.len(),
+            _ => 0,
+        });
         let corners: usize = self.walls.iter().map(|wall| 1 + wall.points.len()).sum();
         let placements: usize = self
             .placements
@@ -32,6 +37,7 @@ impl Parts {
             .map(|placement| 1 + placement.with.len())
             .sum();
         steps
+            + fittings.sum::<usize>()
             + corners
             + placements
             + self.openings.len()

@@ -8,6 +8,7 @@ mod amounts;
 mod bytes;
 mod design;
 pub mod diagnostic;
+mod fitting;
 mod groups;
 mod line;
 pub mod model;

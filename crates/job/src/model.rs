@@ -11,11 +11,13 @@ use wyeline_units::{Len, Pressure, Size, Slope, UnitSystem};
 use crate::Span;
 
 pub mod design;
+pub mod fitting;
 
 pub use design::{
     Amendment, DemandReading, Design, Facts, Friction, GasKind, GasMethod, GasSupply, Methods,
     Setting, Supply, Use, WaterMethod, WaterSource,
 };
+pub use fitting::{Bar, FittingData, Kerf, Leg, Measured, Offcut, Spare, SpareOf, Stock};
 
 /// A name with its place in the text.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -59,6 +61,8 @@ pub struct Job {
     pub notes: Vec<String>,
     /// What sizes and checks rest on.
     pub design: Design,
+    /// What fittings, cut lengths and bars rest on.
+    pub fitting: FittingData,
     /// Length of the text read, bytes.
     pub text_len: usize,
 }
@@ -123,6 +127,8 @@ pub struct Joists {
     pub spacing: Option<Len>,
     /// Where one of them has its centre (north for east-west joists, east for the others).
     pub from: Option<Len>,
+    /// They are of engineered wood: I-joists, laminated veneer, open webs.
+    pub engineered: bool,
 }
 
 /// One plane of the roof.
@@ -615,6 +621,8 @@ pub enum StepKind {
         /// The height.
         height: Height,
     },
+    /// `fitting NAME [NAME…]`: what stands at the present point, instead of what would be chosen.
+    Fitting(Vec<Name>),
     /// `note "…"`: words at the present point.
     Note(String),
 }

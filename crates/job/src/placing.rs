@@ -154,7 +154,7 @@ impl Placing<'_> {
 
     fn prefixed(&self, name: &Name) -> Name {
         Name {
-            text: format!("{}/{}", self.scope.prefix, name.text),
+            text: [&*self.scope.prefix, "/", &*name.text].concat(),
             span: name.span,
         }
     }
@@ -173,7 +173,7 @@ impl Placing<'_> {
                 }
             } else if self.plan.own[scope.group].has(text) {
                 return Name {
-                    text: format!("{}/{text}", scope.prefix),
+                    text: [&*scope.prefix, "/", text].concat(),
                     span: name.span,
                 };
             }

@@ -10,8 +10,8 @@ use crate::line::{Found, Line};
 use crate::model::{Job, Name, OpeningKind};
 use crate::runs::OpenRun;
 use crate::source::{shown, split_remark, without_mark};
-use crate::words::{BODIES, STATEMENTS, look_up, step_words, system};
-use crate::{bytes, design, names, near, nesting, statements};
+use crate::words::{BODIES, STATEMENTS, continues_run, look_up, step_words, system};
+use crate::{bytes, design, fitting, names, near, nesting, statements};
 
 /// A job as far as it was understood, and everything that was wrong with its text.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -93,8 +93,7 @@ pub struct Reader {
 impl Reader {
     fn line(&mut self, line: &mut Line) {
         let (first, span) = line.word();
-        if self.run.is_some() && (!STATEMENTS.contains(&first) || matches!(first, "slope" | "note"))
-        {
+        if self.run.is_some() && continues_run(first) {
             self.step(line, first, span);
             return;
         }
@@ -245,6 +244,9 @@ impl Reader {
             "amend" | "supply" | "method" => {
                 design::statement(line, first, span, &mut self.job.design);
             }
+            "material" | "measured" | "stock" | "offcut" | "kerf" | "spare" => {
+                fitting::statement(line, first, &mut self.job.fitting);
+            }
             _ => self.said_once(line, first, span),
         }
     }
@@ -302,6 +304,12 @@ impl Reader {
                 self.job.design.usage = usage.map(|usage| (usage, line.whole()));
             }
             "heater" => self.job.design.heater = design::heater(line),
+            "winter" => self.job.design.winter = design::winter(line),
+            "grade" => self.job.design.grade = line.height(),
+            "frost-depth" => {
+                let depth = line.positive("a depth below the ground");
+                self.job.design.frost_depth = depth.map(|depth| (depth, line.whole()));
+            }
             _ => self.job.slope = line.slope(false),
         }
         line.finish();
@@ -372,6 +380,7 @@ impl Reader {
         names::levels(&job.levels, &found.levels, &mut diagnostics);
         nesting::place_all(&groups, &job.levels, &mut parts, &mut diagnostics);
         names::unique(&parts, &mut diagnostics);
+        fitting::unique(&job.fitting, &mut diagnostics);
         job.walls = parts.walls;
         job.openings = parts.openings;
         job.rooms = parts.rooms;

@@ -72,6 +72,7 @@ pub fn level(line: &mut Line) -> Option<Level> {
 
 fn joists(line: &mut Line) -> Option<Joists> {
     let depth = line.positive("the depth of the joists");
+    let engineered = line.eat("engineered");
     line.expect("run");
     let east_west = line.one_of("word-missing", "`east-west` or `north-south`", &AXES);
     let spacing = if line.eat("at") {
@@ -89,6 +90,7 @@ fn joists(line: &mut Line) -> Option<Joists> {
         east_west: east_west?,
         spacing,
         from,
+        engineered,
     })
 }
 

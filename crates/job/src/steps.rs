@@ -3,6 +3,7 @@
 use wyeline_units::Len;
 
 use crate::diagnostic::{Diagnostic, Span};
+use crate::fitting;
 use crate::line::{Line, is_name, looks_like_amount};
 use crate::model::{
     Bound, Compass, DeviceKind, Direction, Insulation, Meet, Name, PortRef, Reach, Rise, Start,
@@ -44,6 +45,7 @@ pub fn read(line: &mut Line, first: &str, system: System) -> Option<Told> {
         "insulated" => insulated(line),
         "bare" => Some(StepKind::Insulated(None)),
         "arrives" => arrives(line),
+        "fitting" => fitting::step(line).map(StepKind::Fitting),
         "note" => line.quoted("a note").map(StepKind::Note),
         _ => {
             if let Some(way) = look_up(&COMPASS, first) {

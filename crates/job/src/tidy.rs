@@ -6,7 +6,7 @@
 use crate::diagnostic::Severity;
 use crate::reading::read;
 use crate::source::{line_index, split_remark, without_mark, word_len};
-use crate::words::{STATEMENTS, system};
+use crate::words::{continues_run, system};
 
 /// Widest word that others are aligned to; longer ones stand out.
 const WIDEST: usize = 24;
@@ -90,7 +90,7 @@ impl State {
     fn depth(&mut self, words: &[&str]) -> usize {
         let first = words.first().copied().unwrap_or_default();
         let second = words.get(1).copied().unwrap_or_default();
-        let step = self.run && (matches!(first, "slope" | "note") || !STATEMENTS.contains(&first));
+        let step = self.run && continues_run(first);
         if !first.is_empty() && !step {
             self.run = system(first).is_some();
         }
@@ -113,7 +113,7 @@ fn columns(first: &str) -> usize {
     match first {
         "fixture" => 5,
         "place" => 7,
-        "room" | "door" | "window" => 2,
+        "room" | "door" | "window" | "measured" | "stock" | "offcut" => 2,
         "level" | "wall" | "beam" | "girder" | "duct" | "footing" | "slab" | "column" => 1,
         _ => 0,
     }

@@ -1,9 +1,9 @@
 //! The words of the language and what they stand for.
 
-use crate::model::{BodyKind, Bound, Compass, DeviceKind, System};
+use crate::model::{BodyKind, Bound, Compass, DeviceKind, Leg, System};
 
 /// First words of statements.
-pub const STATEMENTS: [&str; 39] = [
+pub const STATEMENTS: [&str; 48] = [
     "job",
     "address",
     "drawn-by",
@@ -13,13 +13,22 @@ pub const STATEMENTS: [&str; 39] = [
     "units",
     "code",
     "datum",
+    "grade",
+    "frost-depth",
     "slope",
     "note",
     "use",
     "amend",
     "supply",
     "heater",
+    "winter",
     "method",
+    "material",
+    "measured",
+    "stock",
+    "offcut",
+    "kerf",
+    "spare",
     "level",
     "roof",
     "wall",
@@ -46,7 +55,7 @@ pub const STATEMENTS: [&str; 39] = [
 ];
 
 /// First words of steps that are neither compass words nor devices.
-pub const STEPS: [&str; 22] = [
+pub const STEPS: [&str; 23] = [
     "start",
     "up",
     "down",
@@ -68,6 +77,7 @@ pub const STEPS: [&str; 22] = [
     "insulated",
     "bare",
     "arrives",
+    "fitting",
     "note",
 ];
 
@@ -95,6 +105,16 @@ pub const WALL_SIDES: [(&str, Compass); 4] = [
 pub const BOUNDS: [(&str, Bound); 2] = [
     ("at-or-below", Bound::AtOrBelow),
     ("at-or-above", Bound::AtOrAbove),
+];
+
+/// Where on a fitting a length is measured.
+pub const LEGS: [(&str, Leg); 6] = [
+    ("each", Leg::Each),
+    ("run-inlet", Leg::RunInlet),
+    ("run-outlet", Leg::RunOutlet),
+    ("branch", Leg::Branch),
+    ("total", Leg::Total),
+    ("depth", Leg::Depth),
 ];
 
 /// Names of ports.
@@ -151,6 +171,12 @@ pub fn system(word: &str) -> Option<System> {
     System::ALL.into_iter().find(|system| system.word() == word)
 }
 
+/// Whether a line that begins with this word belongs to the run that is open; `note`, `slope` and `material`
+/// begin statements elsewhere.
+pub fn continues_run(first: &str) -> bool {
+    STEPS.contains(&first) || !STATEMENTS.contains(&first)
+}
+
 /// All words that can begin a step.
 pub fn step_words() -> impl Iterator<Item = &'static str> {
     let compass = COMPASS.iter().map(|(word, _)| *word);
@@ -188,6 +214,15 @@ impl DeviceKind {
         DEVICES
             .iter()
             .find(|(_, kind)| *kind == self)
+            .map_or("", |(word, _)| *word)
+    }
+}
+
+impl Leg {
+    /// The word the job language uses.
+    pub fn word(self) -> &'static str {
+        LEGS.iter()
+            .find(|(_, leg)| *leg == self)
             .map_or("", |(word, _)| *word)
     }
 }

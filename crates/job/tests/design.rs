@@ -216,3 +216,39 @@ fn tidying_keeps_quoted_tables_whole() {
         "amend \"Table  709.1\" water-closet 4 dfu by \"x  y\"\nuse   public\n"
     );
 }
+
+/// 0 F is -17.8 C, by the definition of the two scales; both may be below nought.
+#[test]
+fn the_winter_may_be_below_nought() {
+    let celsius = |line: &str| job(line).design.winter.expect("a winter").0.celsius;
+    assert!((celsius("winter 0 F") - -17.777_777_8).abs() < 1e-6);
+    assert!((celsius("winter -40 F") - -40.0).abs() < 1e-9);
+    assert!((celsius("winter -18 C") - -18.0).abs() < 1e-9);
+    assert!((celsius("winter 10 F") - -12.222_222_2).abs() < 1e-6);
+}
+
+/// Eight inches below the floor of main, and 3 ft 6 in of frost: 42 in.
+#[test]
+fn the_ground_and_how_deep_it_freezes() {
+    let told =
+        job("units ft-in\nlevel main floor 0\ngrade main floor -8\" unverified\nfrost-depth 3'6\"")
+            .design;
+    let grade = told.grade.expect("a grade");
+    assert_eq!((grade.offset, grade.unverified), (Len::inches(-8), true));
+    assert_eq!(
+        told.frost_depth.map(|(depth, _)| depth),
+        Some(Len::inches(42))
+    );
+}
+
+#[test]
+fn joists_are_sawn_unless_told_otherwise() {
+    let joists = |words: &str| {
+        let told = job(&format!(
+            "units ft-in\nlevel main floor 0 joists 11-7/8\" {words}run east-west"
+        ));
+        told.levels[0].joists.clone().expect("joists").engineered
+    };
+    assert!(joists("engineered "));
+    assert!(!joists(""));
+}

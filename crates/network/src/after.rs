@@ -9,6 +9,12 @@ use crate::builder::Builder;
 use crate::model::{DoubtKind, Lie, Network, NodeIx, NodeKind, Pipe};
 use crate::walk::Walk;
 
+/// What is said of a run with drains of no size.
+pub(crate) const NO_SIZE: &str = "no size is said: heights are centre lines, inverts are unknown";
+/// What is said of a run with drains whose bore no table has.
+pub(crate) const NO_BORE: &str =
+    "the bore of this size and material is not known: inverts are unknown";
+
 impl<'a> Builder<'a> {
     /// Closes a run that has been walked to its end.
     pub fn finish(&mut self, walk: &mut Walk<'a>) {
@@ -45,8 +51,7 @@ impl<'a> Builder<'a> {
             remarks.doubt(DoubtKind::Assumed, span, text);
         }
         if let Some(span) = met.assumed_bore {
-            let assumed = bores().assumed_words(self.assumed);
-            let text = format!("{name}: no material is said: inverts are those of {assumed}");
+            let text = format!("{name}: {}", bores().assumed_inverts(self.assumed));
             remarks.doubt(DoubtKind::Assumed, span, text);
         }
         let mut doubt = |place: Option<Span>, why, words: &str| {
@@ -54,16 +59,8 @@ impl<'a> Builder<'a> {
                 remarks.doubt(why, span, format!("{name}: {words}"));
             }
         };
-        doubt(
-            met.no_size,
-            DoubtKind::Unknown,
-            "no size is said: heights are centre lines, inverts are unknown",
-        );
-        doubt(
-            met.no_bore,
-            DoubtKind::Unknown,
-            "the bore of this size and material is not known: inverts are unknown",
-        );
+        doubt(met.no_size, DoubtKind::Unknown, NO_SIZE);
+        doubt(met.no_bore, DoubtKind::Unknown, NO_BORE);
         doubt(
             met.unverified,
             DoubtKind::Unverified,

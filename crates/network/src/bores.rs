@@ -118,10 +118,11 @@ impl Bores {
     pub fn assumed_metric(&self) -> Material {
         self.assumed_metric
     }
-    /// What an assumed material is called in words.
-    pub fn assumed_words(&self, material: Material) -> &str {
+    /// What is said of inverts that rest on an assumed material.
+    pub fn assumed_inverts(&self, material: Material) -> String {
         let found = self.words.iter().find(|(known, _)| *known == material);
-        found.map_or("", |(_, words)| words)
+        let words = found.map_or("", |(_, words)| words);
+        format!("no material is said: inverts are those of {words}")
     }
     /// Whether a size is one of metric pipe and no metric name of an inch size.
     pub fn only_metric(&self, size: Size) -> bool {

@@ -4,16 +4,18 @@
 //! Every run is walked step by step (`steps`); a step that refers to a point not
 //! yet placed puts its run to sleep until another run places it.
 
-use std::collections::{BTreeSet, HashMap, HashSet, VecDeque};
+use std::collections::{BTreeSet, VecDeque};
 
 use glam::DVec3;
+use rustc_hash::{FxHashMap, FxHashSet};
 use wyeline_job::model::{Job, Name, Reach as Far, Run, Start, StepKind, System};
 use wyeline_job::{Diagnostic, Span};
 use wyeline_units::Size;
 
-use crate::bores::{Material, bores};
+use crate::bores::Material;
 use crate::fixtures::{Placed, place_all};
 use crate::kinds::Trap;
+use crate::materials::{Told, assumed, told};
 use crate::model::{FixtureIx, Node, NodeIx, NodeKind, Pipe, RunIx, RunSummary};
 use crate::remarks::Remarks;
 use crate::site::Site;
@@ -25,7 +27,9 @@ pub(crate) struct Builder<'a> {
     pub job: &'a Job,
     pub site: Site<'a>,
     pub remarks: Remarks<'a>,
-    /// Taken for drains and vents that name no material.
+    /// The materials of systems that the job tells.
+    pub materials: Told<'a>,
+    /// Taken for drains and vents for which neither run nor job names a material.
     pub assumed: Material,
     pub nodes: Vec<Node>,
     pub pipes: Vec<Pipe>,
@@ -36,19 +40,19 @@ pub(crate) struct Builder<'a> {
     /// Fixtures whose trap and arm stand.
     pub arms: Vec<bool>,
     /// Ports that lie on one spot with an earlier port of that name: the earlier one.
-    twins: HashMap<PortIx, PortIx>,
-    pub tags: HashMap<&'a str, u32>,
+    twins: FxHashMap<PortIx, PortIx>,
+    pub tags: FxHashMap<&'a str, u32>,
     /// The run that names each point.
-    pub declared: HashMap<&'a str, usize>,
-    pub points: HashMap<&'a str, NodeIx>,
+    pub declared: FxHashMap<&'a str, usize>,
+    pub points: FxHashMap<&'a str, NodeIx>,
     /// Branches laid, from node to node: the size they are told with, and where they end.
-    pub branches: HashMap<(System, NodeIx, NodeIx), (Option<Size>, Here)>,
+    pub branches: FxHashMap<(System, NodeIx, NodeIx), (Option<Size>, Here)>,
     /// Ends of drains named in other runs: where those go on.
-    pub joined: HashSet<&'a str>,
-    waiting: HashMap<&'a str, Vec<usize>>,
+    pub joined: FxHashSet<&'a str>,
+    waiting: FxHashMap<&'a str, Vec<usize>>,
     woken: VecDeque<usize>,
     /// Nodes that turned out to be another one.
-    merged: HashMap<NodeIx, NodeIx>,
+    merged: FxHashMap<NodeIx, NodeIx>,
 }
 
 /// What a reference leads to.
@@ -66,7 +70,7 @@ impl<'a> Builder<'a> {
         let site = Site::new(job, &mut remarks);
         let mut placed = place_all(job, &site, &mut remarks);
         let twins = twins(&mut placed);
-        let mut declared = HashMap::new();
+        let mut declared = FxHashMap::default();
         for (run, told) in job.runs.iter().enumerate() {
             for step in &told.steps {
                 if let StepKind::Point(name) = &step.kind {
@@ -74,21 +78,23 @@ impl<'a> Builder<'a> {
                 }
             }
         }
-        let mut told_tags: HashMap<&str, &'a str> = HashMap::new();
+        let mut told_tags: FxHashMap<&str, &'a str> = FxHashMap::default();
         for told in &job.fixtures {
             told_tags.entry(&told.tag.text).or_insert(&told.tag.text);
         }
-        let mut tags = HashMap::new();
+        let mut tags = FxHashMap::default();
         for (ix, one) in placed.iter().enumerate() {
             if let Some(&tag) = told_tags.get(one.fixture.tag.as_str()) {
                 tags.entry(tag).or_insert(ix as u32);
             }
         }
         let runs = job.runs.iter().map(summary).collect();
+        let materials = told(job, &mut remarks);
         Self {
             job,
             site,
             remarks,
+            materials,
             assumed: assumed(job),
             nodes: Vec::new(),
             pipes: Vec::new(),
@@ -99,20 +105,21 @@ impl<'a> Builder<'a> {
             runs,
             tags,
             declared,
-            points: HashMap::new(),
-            branches: HashMap::new(),
+            points: FxHashMap::default(),
+            branches: FxHashMap::default(),
             joined: joined_by_drains(job),
-            waiting: HashMap::new(),
+            waiting: FxHashMap::default(),
             woken: VecDeque::new(),
-            merged: HashMap::new(),
+            merged: FxHashMap::default(),
         }
     }
 
     /// Walks every run to its end.
     pub fn walk_all(&mut self) {
         let (job, assumed) = (self.job, self.assumed);
+        let materials = &self.materials;
         let mut walks: Vec<Walk<'a>> = (0..job.runs.len())
-            .map(|run| Walk::new(run, job, assumed))
+            .map(|run| Walk::new(run, job, materials, assumed))
             .collect();
         let mut asleep: BTreeSet<usize> = BTreeSet::new();
         self.woken = (0..walks.len()).collect();
@@ -228,10 +235,12 @@ impl<'a> Builder<'a> {
             pipes: Vec::new(),
             fixture: None,
             device: None,
+            fitting: Vec::new(),
             span,
             line,
             name: None,
             note: None,
+            mark: None,
         });
         ix
     }
@@ -245,6 +254,7 @@ impl<'a> Builder<'a> {
         let old = &mut self.nodes[from.0 as usize];
         let pipes = std::mem::take(&mut old.pipes);
         let (device, name, note) = (old.device.take(), old.name.take(), old.note.take());
+        let fitting = std::mem::take(&mut old.fitting);
         for &ix in &pipes {
             let pipe = &mut self.pipes[ix.0 as usize];
             if pipe.from == from {
@@ -257,6 +267,7 @@ impl<'a> Builder<'a> {
         let kept = &mut self.nodes[into.0 as usize];
         kept.pipes.extend(pipes);
         kept.device = kept.device.take().or(device);
+        kept.fitting.extend(fitting);
         kept.name = kept.name.take().or(name);
         kept.note = kept.note.take().or(note);
         self.merged.insert(from, into);
@@ -322,7 +333,7 @@ impl<'a> Builder<'a> {
             }
             _ => System::Waste,
         };
-        let id = format!("{}.{}", one.fixture.tag, told.name);
+        let id = [&*one.fixture.tag, ".", &*told.name].concat();
         let (at, span) = (told.at, one.fixture.span);
         let node = self.add_node(id, at, at.z, kind, system, span);
         self.nodes[node.0 as usize].fixture = Some(FixtureIx(fixture));
@@ -332,7 +343,7 @@ impl<'a> Builder<'a> {
 }
 
 /// Points that drains end at by `join`.
-fn joined_by_drains(job: &Job) -> HashSet<&str> {
+fn joined_by_drains(job: &Job) -> FxHashSet<&str> {
     let drains = job.runs.iter().filter(|run| run.system.drains());
     drains
         .filter_map(|run| match &run.steps.last()?.kind {
@@ -340,28 +351,6 @@ fn joined_by_drains(job: &Job) -> HashSet<&str> {
             _ => None,
         })
         .collect()
-}
-
-/// The material taken where a job names none: metric pipe where a metric job has sizes that are only in that.
-fn assumed(job: &Job) -> Material {
-    let table = bores();
-    let mut steps = job.runs.iter().flat_map(|run| &run.steps);
-    let metric = job.units.is_metric()
-        && steps.any(|step| match step.kind {
-            StepKind::Size { size, .. }
-            | StepKind::Catch {
-                size: Some(size), ..
-            }
-            | StepKind::End {
-                size: Some(size), ..
-            } => table.only_metric(size),
-            _ => false,
-        });
-    if metric {
-        table.assumed_metric()
-    } else {
-        table.assumed()
-    }
 }
 
 fn summary(told: &Run) -> RunSummary {

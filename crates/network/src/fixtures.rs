@@ -3,9 +3,8 @@
 //! `right` is as seen facing the fixture: a fixture that faces south is looked at
 //! northward, and its right is east. Ports in the wall lie at the centre of its core.
 
-use std::collections::HashMap;
-
 use glam::DVec2;
+use rustc_hash::FxHashMap;
 use wyeline_job::Diagnostic;
 use wyeline_job::model::{Coord, Fixture as Told, Hand, Job, PortOverride};
 use wyeline_units::Len;
@@ -27,7 +26,7 @@ pub(crate) struct Placed {
 pub(crate) fn place_all(job: &Job, site: &Site<'_>, remarks: &mut Remarks<'_>) -> Vec<Placed> {
     let mut placed: Vec<Placed> = Vec::with_capacity(job.fixtures.len());
     // Spots taken, to the tenth of a millimetre.
-    let mut spots: HashMap<(LevelIx, i64, i64), usize> = HashMap::new();
+    let mut spots: FxHashMap<(LevelIx, i64, i64), usize> = FxHashMap::default();
     let mut by_table: Vec<(&'static str, Vec<usize>)> = Vec::new();
     for told in &job.fixtures {
         let Some(one) = place(told, site, remarks) else {

@@ -77,6 +77,9 @@ fn node(network: &Network, ix: usize, node: &Node) -> Value {
             "length": device.length_mm.map(mm),
         });
     }
+    if !node.fitting.is_empty() {
+        out["fitting"] = json!(node.fitting);
+    }
     let ix = NodeIx(ix as u32);
     let many = |meeting: &Meeting| meeting.openings() > Openings::Single;
     if let Some(meeting) = network.meeting(ix).filter(many) {
@@ -178,9 +181,10 @@ fn pipe(network: &Network, pipe: &Pipe) -> Value {
 ///
 /// * `unit`: always `"mm"`; all lengths and heights are millimetres from the job's origin and datum, to a nanometre
 /// * `datum`: what to add to heights to give the benchmark's, or null
+/// * `grade`: height of the ground round the building, or null
 /// * `levels`: `name`, `floor`, `ceiling`, `underside`
 /// * `nodes`: `id`, `x`, `y`, `z`, `z_drawn`, `kind`, `system`, `line`, and where they apply
-///   `fixture`, `name`, `device`, `to`, `load`, `note`; where four or more pipes meet `junction` (`double`,
+///   `fixture`, `name`, `device`, `fitting` (names that the job tells), `to`, `load`, `note`; where four or more pipes meet `junction` (`double`,
 ///   `triple`, `quadruple`) and `branches` (ids of the pipes that are not its barrel); where pipes of more than
 ///   one system meet `systems`
 /// * `pipes`: `id`, `system`, `run`, `from` and `to` (node ids, the way it flows), `lie`, `length` (as drawn),
@@ -285,6 +289,7 @@ pub fn to_json(network: &Network) -> Value {
     json!({
         "unit": "mm",
         "datum": network.datum_mm.map(mm),
+        "grade": network.building.grade.map(mm),
         "levels": levels,
         "nodes": network.nodes.iter().enumerate().map(|(ix, one)| node(network, ix, one)).collect::<Vec<_>>(),
         "pipes": network.pipes.iter().map(|one| pipe(network, one)).collect::<Vec<_>>(),

@@ -11,6 +11,7 @@ use crate::builder::{Builder, Found, run_ix};
 use crate::model::{Lie, NodeIx, NodeKind, Pipe, PipeIx};
 use crate::practice::practice;
 use crate::remarks::NOTHING;
+use crate::sizes::invert;
 use crate::walk::{Here, Pen, Walk};
 
 /// A straight stretch told from one point to the next.
@@ -98,7 +99,7 @@ impl Leg {
 pub(crate) struct Tag {
     /// Id of the pipe.
     pub pipe: String,
-    /// Id of the node at its end, where that is made.
+    /// Id of the node at its end, where that is made; else empty.
     pub node: String,
     pub span: Span,
     /// Part of a fixture rather than told by a step.
@@ -163,13 +164,8 @@ impl<'a> Builder<'a> {
         } else {
             (here.node, end.node)
         };
-        let invert = |z: f64| {
-            let bore = pen
-                .diameters
-                .filter(|_| drains && leg.form != Form::Vertical)?
-                .bore;
-            Some(z - bore / 2.0)
-        };
+        let bore_mm = pen.diameters.map(|d| d.bore);
+        let invert = |z| invert(walk.system, leg.lie(), bore_mm, z);
         let ix = PipeIx(self.pipes.len() as u32);
         let (from, to) = (self.alive(from), self.alive(to));
         let line = self.remarks.line(tag.span);
@@ -182,7 +178,8 @@ impl<'a> Builder<'a> {
             size: pen.size,
             worked_out: false,
             load: None,
-            bore_mm: pen.diameters.map(|d| d.bore),
+            mark: None,
+            bore_mm,
             outside_mm: pen.diameters.map(|d| d.outside),
             material: pen.material.map(|(name, _)| name.to_owned()),
             lie: leg.lie(),
@@ -237,7 +234,7 @@ impl<'a> Builder<'a> {
         for (k, &plan) in legs.iter().enumerate() {
             let end = (k + 1 == count).then_some(target);
             number += 1;
-            let tag = Tag::branch(self.run_name(walk), &branch, number, reach.span, false);
+            let tag = Tag::branch(self.run_name(walk), &branch, number, reach.span, end);
             at = self.lay(walk, &at, Leg::level(plan), pen, end, tag);
         }
         let below = self.trap_below(walk.system, reach.target);
@@ -248,7 +245,8 @@ impl<'a> Builder<'a> {
                 // The run lies right under the outlet: the trap hangs in the riser.
                 let hang = practice().riser_trap_drop.min(rise / 2.0);
                 number += 1;
-                let tag = Tag::branch(self.run_name(walk), &branch, number, reach.span, true);
+                let tag = Tag::branch(self.run_name(walk), &branch, number, reach.span, None);
+                let tag = Tag { arm: true, ..tag };
                 at = self.lay(walk, &at, Leg::vertical(rise - hang), pen, None, tag);
                 self.make_trap(at.node, fixture);
                 rise = hang;
@@ -263,14 +261,10 @@ impl<'a> Builder<'a> {
         }
         if plumb {
             number += 1;
-            let tag = Tag::branch(
-                self.run_name(walk),
-                &branch,
-                number,
-                reach.span,
-                below.is_some(),
-            );
-            at = self.lay(walk, &at, Leg::vertical(rise), pen, Some(target), tag);
+            let end = Some(target);
+            let tag = Tag::branch(self.run_name(walk), &branch, number, reach.span, end);
+            let arm = below.is_some();
+            at = self.lay(walk, &at, Leg::vertical(rise), pen, end, Tag { arm, ..tag });
         }
         if count == 0 {
             self.merge(here.node, target);
@@ -385,12 +379,15 @@ impl<'a> Builder<'a> {
 }
 
 impl Tag {
-    fn branch(run: &str, branch: &str, number: u32, span: Span, arm: bool) -> Self {
+    /// Of a leg of a branch, to the node `end` or to a new one.
+    fn branch(run: &str, branch: &str, number: u32, span: Span, end: Option<NodeIx>) -> Self {
+        let number = number.to_string();
+        let id = |mark: &str| [run, mark, branch, "/", &number].concat();
         Self {
-            pipe: format!("{run}/{branch}/{number}"),
-            node: format!("{run}:{branch}/{number}"),
+            pipe: id("/"),
+            node: end.map_or_else(|| id(":"), |_| String::new()),
             span,
-            arm,
+            arm: false,
         }
     }
 }

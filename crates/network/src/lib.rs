@@ -15,6 +15,7 @@ mod json;
 pub mod junction;
 pub mod kinds;
 mod lay;
+mod materials;
 pub mod model;
 mod moves;
 mod practice;
@@ -22,6 +23,7 @@ mod refs;
 mod remarks;
 mod report;
 mod site;
+mod sizes;
 mod steps;
 mod traps;
 mod twins;
@@ -33,6 +35,7 @@ use wyeline_job::{Diagnostic, Job};
 pub use json::to_json;
 pub use model::Network;
 pub use report::report;
+pub use sizes::with_sizes;
 
 /// A network, and what was found wrong on the way.
 #[derive(Clone, Debug, Default)]

@@ -109,6 +109,8 @@ pub struct Node {
     pub fixture: Option<FixtureIx>,
     /// Device that sits here.
     pub device: Option<Device>,
+    /// What the job tells of the fittings that stand here, as words; none where they are to be chosen.
+    pub fitting: Vec<String>,
     /// Where it is told.
     pub span: Span,
     /// Line in the job, from 1.
@@ -117,6 +119,8 @@ pub struct Node {
     pub name: Option<String>,
     /// Words said here (`note`).
     pub note: Option<String>,
+    /// What lists call the fittings that stand here (`F3`), where the drawing is to say it.
+    pub mark: Option<String>,
 }
 
 impl Node {
@@ -211,11 +215,13 @@ pub struct Pipe {
     pub worked_out: bool,
     /// What it carries by the code in force (`12 dfu`), where the drawing is to say it.
     pub load: Option<String>,
+    /// What lists call its pieces (`P12`), where the drawing is to say it.
+    pub mark: Option<String>,
     /// Inside diameter, mm, where size and material's standard give it.
     pub bore_mm: Option<f64>,
     /// Outside diameter, mm, where known.
     pub outside_mm: Option<f64>,
-    /// Material, as written.
+    /// Material, as written in its run or for its system.
     pub material: Option<String>,
     /// Which way it lies.
     pub lie: Lie,
@@ -358,6 +364,8 @@ pub struct Building {
     pub bodies: Vec<Body>,
     /// Roof planes as height = z0 + sx * x + sy * y; the surface is the lowest of them.
     pub roof: Vec<RoofPlane>,
+    /// Height of the ground round the building, where told.
+    pub grade: Option<f64>,
 }
 
 /// One straight stretch of a wall.

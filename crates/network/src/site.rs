@@ -1,10 +1,9 @@
 //! The building in millimetres: levels, walls, roof and bodies, and how places and
 //! heights are read from them.
 
-use std::collections::HashMap;
-
 use glam::DVec2;
 use rstar::{AABB, RTree, RTreeObject};
+use rustc_hash::FxHashMap;
 use wyeline_job::Diagnostic;
 use wyeline_job::model::{BodyShape, Compass, Coord, Height, Job, Name, Surface, WallSide};
 use wyeline_units::Len;
@@ -62,7 +61,7 @@ pub(crate) enum Storey {
 pub(crate) struct Site<'a> {
     pub levels: Vec<Level>,
     pub building: Building,
-    by_name: HashMap<&'a str, LevelIx>,
+    by_name: FxHashMap<&'a str, LevelIx>,
     /// Levels from the lowest floor up.
     pub upwards: Vec<LevelIx>,
     pub walls: RTree<WallBox>,
@@ -73,7 +72,7 @@ impl<'a> Site<'a> {
         let mut site = Self {
             levels: Vec::new(),
             building: Building::default(),
-            by_name: HashMap::new(),
+            by_name: FxHashMap::default(),
             upwards: Vec::new(),
             walls: RTree::new(),
         };
@@ -92,7 +91,20 @@ impl<'a> Site<'a> {
             }
         }
         site.place_bodies(job, remarks);
+        site.lay_ground(job, remarks);
         site
+    }
+
+    fn lay_ground(&mut self, job: &Job, remarks: &mut Remarks<'_>) {
+        let Some(told) = &job.design.grade else {
+            return;
+        };
+        // The ground has no one place in plan; only a roof would ask for one.
+        self.building.grade = self.surface(told, DVec2::ZERO, remarks);
+        if let Some(grade) = self.building.grade.filter(|_| told.unverified) {
+            let text = format!("grade {}", remarks.show(grade));
+            remarks.doubt(DoubtKind::Unverified, told.span, text);
+        }
     }
 
     fn raise_levels(&mut self, job: &'a Job, remarks: &mut Remarks<'_>) {

@@ -4,13 +4,11 @@
 //! reported and left out; the run goes on from its last good point.
 
 use glam::DVec2;
-use wyeline_job::model::{
-    Coord, Height, Name, PipePart, Reach as Far, Rise, Run, Start, Step, StepKind,
-};
+use wyeline_job::model::{Coord, Height, PipePart, Reach as Far, Rise, Run, Start, Step, StepKind};
 use wyeline_job::{Diagnostic, Span};
 use wyeline_units::{Len, Quantity, Slope};
 
-use crate::bores::{Diameters, bores};
+use crate::bores::Diameters;
 use crate::builder::{Builder, Found};
 use crate::kinds::Trap;
 use crate::lay::Reach;
@@ -168,6 +166,11 @@ impl<'a> Builder<'a> {
                 self.device(walk, here, device, step.span)
             }
             StepKind::Arrives { bound, height } => self.arrives(walk, here, *bound, height),
+            StepKind::Fitting(names) => {
+                let told = names.iter().map(|name| name.text.clone());
+                self.node_mut(here.node).fitting.extend(told);
+                Ok(())
+            }
             StepKind::Note(text) => {
                 let note = &mut self.node_mut(here.node).note;
                 *note = Some(match note.take() {
@@ -332,23 +335,6 @@ impl<'a> Builder<'a> {
         }
         walk.pen.slope = None;
         Ok(())
-    }
-
-    fn material(&mut self, walk: &mut Walk<'a>, name: &'a Name) -> Result<(), Stop<'a>> {
-        let table = bores();
-        if let Some(material) = table.material(&name.text) {
-            walk.pen.set_material(&name.text, material, walk.system);
-            return Ok(());
-        }
-        let mistake = self.remarks.unknown(
-            "unknown-material",
-            name.span,
-            &name.text,
-            "material",
-            table.materials(),
-        );
-        self.remarks.push(mistake);
-        Err(Stop::Mistake)
     }
 
     /// The tee, where a drain is told to reach the outlet of a fixture that has an arm.

@@ -3,9 +3,8 @@
 //! Two lavatories back to back have their tees at one point of the wall: one double
 //! fitting. The ports lie in a grid, so the cost grows with ports, not pairs.
 
-use std::collections::HashMap;
-
 use glam::DVec3;
+use rustc_hash::FxHashMap;
 
 use crate::fixtures::Placed;
 
@@ -25,9 +24,9 @@ pub(crate) type PortIx = (u32, usize);
 
 /// For each port that lies where an earlier one of that name does: the earlier one, by fixture and port.
 /// Their places are made the same to the last digit.
-pub(crate) fn twins(placed: &mut [Placed]) -> HashMap<PortIx, PortIx> {
-    let mut grid: HashMap<Cell, Vec<PortIx>> = HashMap::new();
-    let mut twins = HashMap::new();
+pub(crate) fn twins(placed: &mut [Placed]) -> FxHashMap<PortIx, PortIx> {
+    let mut grid: FxHashMap<Cell, Vec<PortIx>> = FxHashMap::default();
+    let mut twins = FxHashMap::default();
     for fixture in 0..placed.len() {
         for port in 0..placed[fixture].fixture.ports.len() {
             let told = &placed[fixture].fixture.ports[port];

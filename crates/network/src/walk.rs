@@ -1,13 +1,13 @@
 //! A run while it is walked: where it has come to, and what holds from there on.
 
-use std::collections::HashMap;
-
 use glam::{DVec2, DVec3};
+use rustc_hash::FxHashMap;
 use wyeline_job::Span;
 use wyeline_job::model::{Insulation, Job, Meet, Run, Step, StepKind, System};
 use wyeline_units::{Size, Slope};
 
 use crate::bores::{Diameters, Material, bores};
+use crate::materials::Told;
 use crate::model::{Device, FallSlope, NodeIx};
 
 /// Why a step could not be taken.
@@ -30,7 +30,7 @@ pub(crate) struct Pen<'a> {
     pub unverified: bool,
     pub insulation: Option<Insulation>,
     pub diameters: Option<Diameters>,
-    /// Taken for drains and vents that name no material.
+    /// Taken for drains and vents for which neither run nor job names a material.
     pub assumed: Material,
 }
 
@@ -130,7 +130,7 @@ pub(crate) struct Walk<'a> {
     /// Moves so far, for their ids.
     pub moves: u32,
     /// How often each branch was named, for their ids.
-    pub labels: HashMap<&'a str, u32>,
+    pub labels: FxHashMap<&'a str, u32>,
     pub ahead: Vec<Ahead>,
     /// Greatest rise by slope above the start, mm.
     pub highest: f64,
@@ -138,7 +138,7 @@ pub(crate) struct Walk<'a> {
 }
 
 impl<'a> Walk<'a> {
-    pub fn new(run: usize, job: &'a Job, assumed: Material) -> Self {
+    pub fn new(run: usize, job: &'a Job, materials: &Told<'a>, assumed: Material) -> Self {
         let system = job.runs[run].system;
         let slope = system.drains().then(|| match job.slope {
             Some((slope, _)) if slope.ratio() > 0.0 => FallSlope {
@@ -156,7 +156,7 @@ impl<'a> Walk<'a> {
         });
         let pen = Pen {
             size: None,
-            material: None,
+            material: materials.get(&system).copied(),
             slope,
             existing: false,
             unverified: false,
@@ -175,7 +175,7 @@ impl<'a> Walk<'a> {
             closed: false,
             shaky: false,
             moves: 0,
-            labels: HashMap::new(),
+            labels: FxHashMap::default(),
             ahead: Vec::new(),
             highest: 0.0,
             met: Met::default(),

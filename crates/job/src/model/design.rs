@@ -3,7 +3,7 @@
 //! Pressures, flows and temperatures are held in SI; what a code says of them is the business of later stages.
 
 use serde::Serialize;
-use wyeline_units::{Flow, HeatingValue, Power, Pressure, Temperature, Volume};
+use wyeline_units::{Flow, HeatingValue, Len, Power, Pressure, Temperature, Volume};
 
 use super::{Height, Name};
 use crate::Span;
@@ -21,6 +21,12 @@ pub struct Design {
     pub gas: Option<GasSupply>,
     /// The temperature that heaters keep.
     pub heater: Option<(Temperature, Span)>,
+    /// How cold the winter is: the outdoor design temperature.
+    pub winter: Option<(Temperature, Span)>,
+    /// How high the ground lies round the building.
+    pub grade: Option<Height>,
+    /// How deep the ground freezes, below its surface.
+    pub frost_depth: Option<(Len, Span)>,
     /// Choices where a code offers more than one way.
     pub methods: Methods,
 }
