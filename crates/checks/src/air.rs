@@ -2,8 +2,9 @@
 
 use wyeline_network::arms::TrapArm;
 use wyeline_network::model::{NodeIx, PipeIx};
+use wyeline_sizing::Airs;
 
-use crate::context::{Context, is_level};
+use crate::context::Context;
 use crate::index::Upstream;
 use crate::kind::Kind;
 
@@ -34,38 +35,32 @@ pub enum Way {
     Circuit,
     /// A wet vent.
     Wet,
+    /// A stack without closets that vents itself.
+    WasteStack,
+    /// A level drain of sinks and floor drains that vents itself.
+    Combination,
 }
 
 impl Group {
-    /// How its drains lead air.
+    /// How its drains lead air, as sizing tells them apart.
     pub fn way(&self, context: &Context) -> Way {
-        let arms = || self.arms.iter().map(|&arm| &context.arms[arm as usize]);
-        let (Some(&first), Some(&last)) = (self.wet.first(), self.wet.last()) else {
-            return Way::Dry;
+        let airs = |pipe| context.result(pipe).and_then(|result| result.airs);
+        let Some(&last) = self.wet.last() else {
+            // The one vent of a combination drain may stand at its downstream end.
+            let shared = context.drains_into(self.from).any(|pipe| {
+                airs(pipe) == Some(Airs::Combination)
+                    && context.index.upstream[pipe.0 as usize].fixtures > 1
+            });
+            return if shared { Way::Combination } else { Way::Dry };
         };
-        let level = context.index.upstream[last.0 as usize].level;
-        if level.is_none() || arms().any(|arm| Some(context.fixture(arm.fixture).level) != level) {
-            return Way::Stack;
+        match airs(last) {
+            Some(Airs::Common) => Way::Common,
+            Some(Airs::Circuit) => Way::Circuit,
+            Some(Airs::WasteStack) => Way::WasteStack,
+            Some(Airs::Combination) => Way::Combination,
+            Some(Airs::Wet) => Way::Wet,
+            Some(Airs::Stack) | None => Way::Stack,
         }
-        let upstream = context.index.upstream[last.0 as usize];
-        let plumb = self.wet.iter().all(|&pipe| !is_level(context.pipe(pipe)));
-        if plumb && upstream.fixtures == 1 && self.arms.len() == 2 {
-            return Way::Common;
-        }
-        // Apart from its first pipe a wet vent may have plumb pieces; a circuit is level throughout.
-        let flat = self.wet.iter().all(|&pipe| is_level(context.pipe(pipe)));
-        // Floor drains alone are no bathroom.
-        let of_bathroom = arms().all(|arm| context.kind(arm.fixture).of_bathroom())
-            && arms().any(|arm| context.kind(arm.fixture) != Kind::FloorDrain);
-        let on_branch = context.index.upstream[first.0 as usize].fixtures >= 1
-            && context
-                .drains_into(self.from)
-                .any(|into| is_level(context.pipe(into)));
-        if flat && on_branch && self.arms.len() >= 3 && (!of_bathroom || self.closets(context) > 2)
-        {
-            return Way::Circuit;
-        }
-        Way::Wet
     }
 
     /// Water closets among its fixtures.

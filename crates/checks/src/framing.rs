@@ -23,12 +23,18 @@ pub struct Floor {
     pub from: Option<f64>,
     /// The box on the plan over which they lie.
     pub plan: (DVec2, DVec2),
+    /// The job tells that they are of engineered wood.
+    engineered: bool,
 }
 
 impl Floor {
     /// Depth of the joists.
     pub fn depth(&self) -> f64 {
         self.z.1 - self.z.0
+    }
+    /// They are engineered wood: told to be, or of a depth that no sawn joist has.
+    pub fn engineered(&self) -> bool {
+        self.engineered || !practice().joists.sawn(self.depth())
     }
     /// The coordinate across the joists.
     fn across(&self, at: DVec3) -> f64 {
@@ -94,6 +100,7 @@ fn floors(context: &Context) -> Vec<Floor> {
                 east_west,
                 spacing,
                 from,
+                engineered,
             } = level.joists.as_ref()?;
             let top = level.floor - told.finish.map_or(0.0, wyeline_units::Len::mm);
             let own = context
@@ -111,6 +118,7 @@ fn floors(context: &Context) -> Vec<Floor> {
                 spacing: spacing.map(wyeline_units::Len::mm),
                 from: from.map(wyeline_units::Len::mm),
                 plan: own.or(everywhere)?,
+                engineered: *engineered,
             })
         })
         .collect();

@@ -19,6 +19,7 @@ pub mod outlets;
 mod page;
 mod place;
 pub mod practice;
+mod rests;
 pub mod rule;
 pub mod rules;
 pub mod supply;

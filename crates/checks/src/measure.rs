@@ -2,6 +2,7 @@
 
 use wyeline_network::arms::TrapArm;
 use wyeline_network::model::{NodeIx, PipeIx};
+use wyeline_sizing::Airs;
 use wyeline_units::Size;
 
 use crate::context::{Context, is_level};
@@ -26,10 +27,23 @@ pub struct Way {
 }
 
 impl Way {
-    /// The arm of a vented trap; nothing where no vent is.
+    /// The arm of a vented trap; nothing where no vent is. A combination drain is the vent of what runs into it
+    /// (IPC 915.2.5, from memory).
     pub fn to_vent(context: &Context, arm: &TrapArm) -> Option<Self> {
-        arm.vent
-            .map(|vent| Self::between(context, arm.trap, vent.at))
+        let airs = |pipe| context.result(pipe).and_then(|result| result.airs);
+        let on_combination = context.down(arm.joins).and_then(airs) == Some(Airs::Combination);
+        arm.vent.map(|vent| {
+            let own = arm.pipes.iter().any(|&pipe| {
+                let pipe = context.pipe(pipe);
+                pipe.from == vent.at || pipe.to == vent.at
+            });
+            let end = if on_combination && !own {
+                arm.joins
+            } else {
+                vent.at
+            };
+            Self::between(context, arm.trap, end)
+        })
     }
 
     /// The drain from a node down to another.

@@ -22,6 +22,13 @@ pub fn way(compass: Compass) -> DVec2 {
     DVec2::new(x, y).normalize()
 }
 
+/// Why cover outside the walls is not checked.
+pub const NO_GRADE: &str = "it lies outside the walls, and how high the ground lies there is not told (`grade main floor -8\"`)";
+/// Why cover beside a storey without walls is not checked.
+pub const IN_PART: &str = "it lies outside the walls that are told, beside a storey whose walls are not, in the ground or in a room: tell that storey's walls";
+/// What cover rests on.
+pub const GRADE: &str = "height of the ground";
+
 /// The corners of a wall on the plan, all its thickness.
 pub fn corners(wall: &Wall) -> [DVec2; 4] {
     let (from, to) = (DVec2::from(wall.from), DVec2::from(wall.to));

@@ -10,6 +10,7 @@ use wyeline_units::Size;
 
 use crate::context::{Context, smaller};
 use crate::finding::At;
+use crate::rests::rests;
 use crate::rule::Said;
 use crate::rules::drain_undersized::reason;
 
@@ -23,6 +24,8 @@ pub struct TooSmall<'a> {
     pub needed: Size,
     /// What decided that, in words.
     pub why: String,
+    /// Stretches that feed it and are too small for its sake alone.
+    also: Vec<PipeIx>,
     cite: Option<&'a Cite>,
 }
 
@@ -33,17 +36,35 @@ impl TooSmall<'_> {
         if let Some(cite) = self.cite {
             finding.by(cite);
         }
+        for &also in &self.also {
+            let pipe = context.pipe(also);
+            let size = pipe
+                .size
+                .map_or_else(String::new, |size| format!(", {size}"));
+            let note = format!("{}{size}, feeds it and is as much too small", pipe.id);
+            finding.note(pipe.span, note);
+        }
+        rests(context, finding, self.pipe);
     }
 }
 
-/// All stretches of a system that are too small; what is not known is said with `unknown`.
+/// Whether a stated pipe of water or gas is smaller than sizing finds.
+pub fn is_too_small(context: &Context, ix: PipeIx) -> bool {
+    context.result(ix).is_some_and(|result| {
+        let sizes = result.size.zip(result.needed);
+        result.stated && sizes.is_some_and(|(size, needed)| smaller(size, needed))
+    })
+}
+
+/// All stretches of a system that are too small, one for each cause; what is not known is said with `unknown`.
 pub fn too_small<'a>(
     context: &'a Context,
     said: &mut Said,
     system: System,
     unknown: &'static str,
 ) -> Vec<TooSmall<'a>> {
-    let mut found = Vec::new();
+    let mut found: Vec<TooSmall> = Vec::new();
+    let mut for_others = Vec::new();
     for (ix, pipe) in context.pipes_of(system) {
         let Some(result) = context.result(ix).filter(|result| result.stated) else {
             continue;
@@ -65,28 +86,58 @@ pub fn too_small<'a>(
         }) {
             continue;
         }
-        let (why, cite) = fed_reason(context, &result.governs, needed, context.run(ix));
+        // What is too small only because what it feeds is too small is told there, unless that is told apart.
+        let root = root(context, ix);
+        let other = context.pipe(root);
+        if other.run != pipe.run
+            && other.system == system
+            && other.existing == pipe.existing
+            && is_too_small(context, root)
+        {
+            for_others.push((root, ix));
+            continue;
+        }
+        let (why, cite) = fed_reason(context, ix, needed);
         found.push(TooSmall {
             pipe: ix,
             size,
             needed,
             why,
+            also: Vec::new(),
             cite,
         });
+    }
+    for (root, ix) in for_others {
+        let needed = context.result(root).and_then(|result| result.needed);
+        let told = found.iter_mut().find(|one| {
+            context.pipe(one.pipe).run == context.pipe(root).run && Some(one.needed) == needed
+        });
+        if let Some(told) = told {
+            told.also.push(ix);
+        }
     }
     found
 }
 
+/// The pipe for whose sake a pipe has to be as large as it has to be: itself, or one that it feeds.
+fn root(context: &Context, mut ix: PipeIx) -> PipeIx {
+    // A mistaken network may hold a ring.
+    for _ in 0..context.network.pipes.len() {
+        match context.result(ix).map(|result| &result.governs) {
+            Some(Governs::Upstream { pipe, .. }) => ix = *pipe,
+            _ => break,
+        }
+    }
+    ix
+}
+
 /// What decided the least size of a pipe that feeds others, in words, with where it stands.
-///
-/// * `name`: of the run it belongs to
-fn fed_reason<'a>(
-    context: &'a Context,
-    governs: &'a Governs,
-    needed: Size,
-    name: &str,
-) -> (String, Option<&'a Cite>) {
-    match governs {
+fn fed_reason<'a>(context: &'a Context, ix: PipeIx, needed: Size) -> (String, Option<&'a Cite>) {
+    let root = root(context, ix);
+    let Some(result) = context.result(root) else {
+        return (String::new(), None);
+    };
+    let (why, cite) = match &result.governs {
         Governs::Velocity { limit, cite } => (
             format!(
                 "in a smaller pipe its peak flow is faster than {}",
@@ -101,18 +152,14 @@ fn fed_reason<'a>(
             ),
             None,
         ),
-        Governs::Upstream { pipe, cite } => {
-            let other = context.run(*pipe);
-            let other = if other == name {
-                "the next piece"
-            } else {
-                other
-            };
-            (
-                format!("{other}, which it feeds, has to be as large"),
-                Some(cite),
-            )
-        }
         other => reason(context, other, needed),
+    };
+    if root == ix {
+        return (why, cite);
     }
+    let fed = &context.pipe(root).id;
+    (
+        format!("{fed}, which it feeds, has to be as large: {why}"),
+        cite,
+    )
 }

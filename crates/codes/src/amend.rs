@@ -5,8 +5,8 @@ use std::sync::Arc;
 use wyeline_job::{Diagnostic, Span, did_you_mean};
 
 use crate::cells::read_text;
-use crate::cite::{Cite, How};
-use crate::pack::{Amended, Pack};
+use crate::cite::{Cite, Cited, How};
+use crate::pack::{Amended, AmendedBeside, Pack};
 use crate::rules::RULES;
 use crate::spec::{SPECS, TableId};
 use crate::table::Value;
@@ -29,6 +29,26 @@ pub struct Amendment {
     pub span: Span,
 }
 
+/// A table of figures that a later stage holds beside the code's own, so that a job may amend them like those.
+#[derive(Debug)]
+pub struct Beside {
+    /// Its name in amendments.
+    pub table: &'static str,
+    /// Its figures.
+    pub held: Vec<HeldBeside>,
+}
+
+/// A figure of such a table.
+#[derive(Debug)]
+pub struct HeldBeside {
+    /// Its name.
+    pub key: &'static str,
+    /// The unit it is written in.
+    pub unit: &'static Unit,
+    /// What it is by the code in force, in the unit of answers; nothing where the code has no such rule.
+    pub value: Option<Cited<f64>>,
+}
+
 /// Keys are compared without capitals, with single spaces, and with inches and slopes written
 /// out: `3 in 1/8 in per ft`.
 fn plain(key: &str) -> String {
@@ -38,12 +58,21 @@ fn plain(key: &str) -> String {
 }
 
 impl Pack {
-    /// The code with a job's amendments, and what could not be understood of them.
+    /// The code with a job's amendments of its own values, and what could not be understood of them.
     pub fn amended(&self, amendments: &[Amendment]) -> (Self, Vec<Diagnostic>) {
+        self.amended_with(amendments, &[])
+    }
+
+    /// The same where tables of later stages may be amended too.
+    pub fn amended_with(
+        &self,
+        amendments: &[Amendment],
+        beside: &[Beside],
+    ) -> (Self, Vec<Diagnostic>) {
         let mut pack = self.clone();
         let mut said = Vec::new();
         for amendment in amendments {
-            if let Err(diagnostic) = pack.amend(amendment) {
+            if let Err(diagnostic) = pack.amend(amendment, beside) {
                 said.push(*diagnostic);
             }
         }
@@ -51,7 +80,7 @@ impl Pack {
         (pack, said)
     }
 
-    fn amend(&mut self, amendment: &Amendment) -> Result<(), Box<Diagnostic>> {
+    fn amend(&mut self, amendment: &Amendment, beside: &[Beside]) -> Result<(), Box<Diagnostic>> {
         let span = amendment.span;
         if amendment.by.trim().is_empty() {
             return Err(Box::new(
@@ -66,8 +95,13 @@ impl Pack {
         if amendment.table == "rules" {
             return self.amend_rule(amendment);
         }
+        if let Some(table) = beside.iter().find(|one| one.table == amendment.table) {
+            return self.amend_beside(amendment, table);
+        }
         let Some(id) = TableId::named(&amendment.table) else {
-            let names = SPECS.iter().map(|spec| spec.name).chain(["rules"]);
+            let beside = beside.iter().map(|one| one.table);
+            let names = SPECS.iter().map(|spec| spec.name);
+            let names = names.chain(["rules"]).chain(beside);
             let help = did_you_mean(&amendment.table, names)
                 .unwrap_or_else(|| "tables are listed with the code".to_owned());
             let message = format!("no code has a table `{}`", amendment.table);
@@ -110,6 +144,57 @@ impl Pack {
         Ok(())
     }
 
+    fn amend_beside(
+        &mut self,
+        amendment: &Amendment,
+        table: &Beside,
+    ) -> Result<(), Box<Diagnostic>> {
+        let Some(held) = table.held.iter().find(|one| one.key == amendment.key) else {
+            let keys = table.held.iter().map(|one| one.key);
+            return Err(Box::new(unknown_key(amendment, keys)));
+        };
+        let read = read_amended(amendment, held.unit, held.unit.dim, self.family)?;
+        let Value::Number(number) = read else {
+            let message = format!("`{}` is no figure", amendment.value);
+            return Err(Box::new(
+                Diagnostic::mistake("amendment-value", amendment.span, message)
+                    .expected("expected a number and its unit"),
+            ));
+        };
+        let is = |one: &AmendedBeside| one.table == table.table && one.key == held.key;
+        let before = self.beside.iter().position(is);
+        let before = before.map(|at| self.beside.swap_remove(at).value);
+        // A figure that the code does not state can be stated locally.
+        let (was, instead_of) = before.as_ref().or(held.value.as_ref()).map_or_else(
+            || ("nothing".to_owned(), self.nowhere()),
+            |value| {
+                let number = (held.unit.written(value.value) * 1e9).round() / 1e9;
+                let was = shown(&Value::Number(number), held.unit);
+                (was, value.cite.clone())
+            },
+        );
+        let now = shown(&Value::Number(number), held.unit);
+        self.beside.push(AmendedBeside {
+            table: table.table,
+            key: held.key,
+            value: Cited {
+                value: held.unit.canonical(number),
+                cite: local(amendment, &instead_of),
+            },
+        });
+        self.note(amendment, was, now, instead_of);
+        Ok(())
+    }
+
+    /// Where a value stands that the code does not state.
+    fn nowhere(&self) -> Cite {
+        Cite {
+            document: self.document.clone(),
+            place: "as held here".into(),
+            how: How::Seen,
+        }
+    }
+
     fn amend_rule(&mut self, amendment: &Amendment) -> Result<(), Box<Diagnostic>> {
         let Ok(slot) = RULES.binary_search_by(|spec| spec.key.cmp(&amendment.key)) else {
             let keys = RULES.iter().map(|spec| spec.key);
@@ -125,14 +210,7 @@ impl Pack {
             .ok_or_else(|| Box::new(unknown_key(amendment, [])))?;
         let read = read_amended(amendment, unit, dim, self.family);
         let (was, cite, remark) = held.as_ref().map_or_else(
-            || {
-                let cite = Cite {
-                    document: self.document.clone(),
-                    place: "as held here".into(),
-                    how: How::Seen,
-                };
-                ("nothing".to_owned(), cite, None)
-            },
+            || ("nothing".to_owned(), self.nowhere(), None),
             |rule| {
                 (
                     shown(&rule.value, unit),

@@ -194,6 +194,7 @@ fn read_head(text: &str) -> Result<Pack, Vec<BadData>> {
         rules: RULES.iter().map(|_| None).collect(),
         absent,
         amended: Vec::new(),
+        beside: Vec::new(),
         lines: Vec::new(),
     })
 }

@@ -110,6 +110,14 @@ pub struct Amended {
     pub span: wyeline_job::Span,
 }
 
+/// A figure that a later stage holds beside the code's tables, as the job has amended it.
+#[derive(Clone, Debug)]
+pub(crate) struct AmendedBeside {
+    pub table: &'static str,
+    pub key: &'static str,
+    pub value: Cited<f64>,
+}
+
 /// A code: tables and single values, each with where it comes from.
 #[derive(Clone, Debug)]
 pub struct Pack {
@@ -123,6 +131,7 @@ pub struct Pack {
     pub(crate) rules: Vec<Option<Rule>>,
     pub(crate) absent: Vec<Absent>,
     pub(crate) amended: Vec<Amended>,
+    pub(crate) beside: Vec<AmendedBeside>,
     pub(crate) lines: Vec<Line>,
 }
 
@@ -194,6 +203,14 @@ impl Pack {
     /// What the job has amended.
     pub fn amendments(&self) -> &[Amended] {
         &self.amended
+    }
+
+    /// A figure of a table that a later stage holds beside the code's own, in the unit of answers; only where the
+    /// job has amended it.
+    pub fn amended_beside(&self, table: &str, key: &str) -> Option<&Cited<f64>> {
+        let mut all = self.beside.iter();
+        let found = all.find(|one| one.table == table && one.key == key)?;
+        Some(&found.value)
     }
 
     /// A size as this code names it: 4 in for DN100 and the other way round.

@@ -136,6 +136,9 @@ rules! {
     "water.elevation-pressure-per-metre" Pressure "pressure lost for each metre of rise, as the code rounds it";
     "water.manifold-smaller-length" Length "longest line from a manifold that may be one size smaller";
     "water.manifold-smaller-pressure" Pressure "least pressure at the meter for that";
+    "water.peak-building" Number "row of the table of peak flow that holds for the building";
+    "water.peak-from" Flow "least sum of design flows for which the formula of peak flow holds";
+    "water.peak-to" Flow "largest sum of design flows for which it holds";
     "water.service-least" Size "least service pipe";
     "water.static-pressure-most" Pressure "static pressure above which a reducing valve is needed";
     "water.supply-end-from-fixture" Length "most distance of a supply pipe's end from its fixture";

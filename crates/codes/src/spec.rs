@@ -212,6 +212,11 @@ tables! {
         [key("count", Number), col("water-closet", Supply, Rises), col("urinal", Supply, Rises)] None, false;
     Demand "demand" "Likely peak flow, by supply units, for flush tanks and for flushometers."
         [key("units", Supply), col("tank", Flow, Rises), col("flushometer", Flow, Rises)] None, false;
+    PeakFlow "peak-flow" "Constants of a formula for the likely peak flow, a (sum of design flows)^b - c in l/s, by building."
+        [key("building", Text), col("a", Number, Free), col("b", Number, Free), col("c", Number, Free)] None, false;
+    DesignFlows "design-flows" "Flow and least pressure of an outlet for the formula of peak flow."
+        [key("line", Text), col("outlet", Text, Free), col("flow", Flow, Free), col("pressure", Pressure, Free)]
+        None, false;
     Outlets "outlets" "Flow and pressure wanted at an outlet."
         [key("line", Text), key("use", Text), col("outlet", Text, Free), col("flow", Flow, Free),
          may("pressure", Pressure, Free)] None, false;

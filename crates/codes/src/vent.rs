@@ -30,24 +30,6 @@ pub struct OutletToTrap {
     pub distance_mm: f64,
 }
 
-/// What a waste stack that vents itself may carry.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct WasteStack {
-    /// In one branch interval; infinite where there is no limit.
-    pub in_one_interval: f64,
-    /// Altogether.
-    pub total: f64,
-}
-
-/// What a combination drain and vent may carry.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Combination {
-    /// Where it joins a branch or a stack.
-    pub to_branch: f64,
-    /// Where it joins a building drain.
-    pub to_building_drain: f64,
-}
-
 /// A change of direction of the flow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Change {
@@ -353,45 +335,59 @@ impl Pack {
     pub fn common_vent_row(&self, size: Size) -> Result<Cited<f64>, NoValue> {
         self.units_at(TableId::CommonVents, size, 1, "common vent")
     }
-    /// What a waste stack of that size may carry that vents itself.
+    /// The least waste stack that vents itself, by its load and the most that enters in one branch interval; `allows`
+    /// is the total.
     ///
     /// # Errors
-    /// Where the table has no such size.
-    pub fn waste_stack(&self, size: Size) -> Result<Cited<WasteStack>, NoValue> {
-        let total = self.units_at(TableId::WasteStacks, size, 2, "waste stack vent")?;
-        let one = self.units_at(TableId::WasteStacks, size, 1, "waste stack vent")?;
-        Ok(Cited {
-            value: WasteStack {
-                in_one_interval: one.value,
-                total: total.value,
-            },
-            cite: total.cite,
-        })
+    /// Where no row holds both.
+    pub fn least_waste_stack(&self, units: f64, most_in_one: f64) -> Result<Cited<Fit>, NoValue> {
+        let asked = || {
+            format!(
+                "a waste stack vent of {units} {unit}, {most_in_one} in one branch interval",
+                unit = self.drain_unit()
+            )
+        };
+        let table = self.table(TableId::WasteStacks, asked)?;
+        (0..table.rows.len())
+            .find_map(|row| {
+                let (size, one, total) = (
+                    table.size(row, 0)?,
+                    table.number(row, 1)?,
+                    table.number(row, 2)?,
+                );
+                let allows = total;
+                (one >= most_in_one && total >= units)
+                    .then(|| table.cited(row, 2, Fit { size, allows }))
+            })
+            .ok_or_else(|| Self::says_nothing(table, asked()))
     }
-    /// What a combination drain and vent of that size may carry.
+
+    /// The least combination drain and vent for a load.
+    ///
+    /// * `to_building_drain`: it runs into a building drain, not into a branch or a stack
     ///
     /// # Errors
-    /// Where the table has no such size.
-    pub fn combination(&self, size: Size) -> Result<Cited<Combination>, NoValue> {
-        let branch = self.units_at(
-            TableId::CombinationDrains,
-            size,
-            1,
-            "combination drain and vent",
-        )?;
-        let drain = self.units_at(
-            TableId::CombinationDrains,
-            size,
-            2,
-            "combination drain and vent",
-        )?;
-        Ok(Cited {
-            value: Combination {
-                to_branch: branch.value,
-                to_building_drain: drain.value,
-            },
-            cite: branch.cite,
-        })
+    /// Where no row holds it.
+    pub fn least_combination(
+        &self,
+        units: f64,
+        to_building_drain: bool,
+    ) -> Result<Cited<Fit>, NoValue> {
+        let asked = || {
+            format!(
+                "a combination drain and vent of {units} {}",
+                self.drain_unit()
+            )
+        };
+        let table = self.table(TableId::CombinationDrains, asked)?;
+        let column = 1 + usize::from(to_building_drain);
+        table
+            .first_holding(column, units)
+            .and_then(|(row, allows)| {
+                let size = table.size(row, 0)?;
+                Some(table.cited(row, column, Fit { size, allows }))
+            })
+            .ok_or_else(|| Self::says_nothing(table, asked()))
     }
 
     fn units_at(

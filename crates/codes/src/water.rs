@@ -205,9 +205,25 @@ impl Pack {
 
     /// Most velocity, m/s, in pipe of that material (`copper`, `pex`, `cpvc`, `galvanised` …), else in any.
     ///
+    /// * `single`: it feeds one outlet, for which some codes allow more
+    ///
     /// # Errors
     /// Where the code does not say.
-    pub fn velocity_limit(&self, material: &str, hot: bool) -> Result<Cited<f64>, NoValue> {
+    pub fn velocity_limit(
+        &self,
+        material: &str,
+        hot: bool,
+        single: bool,
+    ) -> Result<Cited<f64>, NoValue> {
+        if single && let Ok(more) = self.scalar("water.velocity-single") {
+            return Ok(more);
+        }
+        // Jobs tell the type of copper, and spell galvanized so.
+        let material = match material {
+            name if name.starts_with("copper") => "copper",
+            "galvanized" => "galvanised",
+            name => name,
+        };
         let asked = || format!("the velocity in {material} pipe");
         let table = self.table(TableId::Velocities, asked)?;
         let column = if hot { 2 } else { 1 };

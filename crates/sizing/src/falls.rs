@@ -17,6 +17,7 @@ pub use room::{Overhead, Under};
 
 use crate::drain::line::is_vertical;
 use crate::drain::tree::Tree;
+use crate::ground::{Ground, Over};
 use crate::model::Sized;
 
 /// All that is known of the falls of a network.
@@ -26,6 +27,8 @@ pub struct Falls {
     pub drains: Vec<DrainFall>,
     /// Heights that drains have to arrive at, in the order told.
     pub fits: Vec<FitFall>,
+    /// Drains lie outside the walls, and how high the ground is there is not told: their cover is not known.
+    pub no_grade: bool,
 }
 
 /// A level drain: how it falls, and what room it has. Pairs are of its upstream and its downstream end.
@@ -46,7 +49,8 @@ pub struct DrainFall {
     /// At its upstream end: fall there is down to the outlet, less what the code's least slopes take on the way,
     /// mm. Nothing where a least slope on the way is not known.
     pub left_mm: Option<f64>,
-    /// Depth of cover: from the top of the pipe up to the lowest floor's surface, where it lies below that, mm.
+    /// Depth of cover: from the top of the pipe up to the lowest floor's surface, where it lies below that, and outside
+    /// the walls up to grade, where that is told, mm.
     pub cover_mm: [Option<f64>; 2],
     /// What hangs over it, the nearest at each end.
     pub under: [Option<Under>; 2],
@@ -59,6 +63,7 @@ pub fn falls(network: &Network, pack: &Pack, sized: &Sized) -> Falls {
     let mut falls = Falls::default();
     let ceilings = room::Ceilings::of(network);
     let bodies = room::Bodies::of(network);
+    let ground = Ground::of(network);
     let mut least = LeastSlopes::new(pack);
     for system in [System::Waste, System::Storm] {
         let tree = Tree::of(network, system);
@@ -89,6 +94,8 @@ pub fn falls(network: &Network, pack: &Pack, sized: &Sized) -> Falls {
             }
             let half = pipe.outside_mm.or(pipe.bore_mm).map(|across| across / 2.0);
             let tops = half.map(|half| [from.z + half, to.z + half]);
+            let over = half.map(|half| [from, to].map(|end| ground.over(end, half)));
+            falls.no_grade |= over.is_some_and(|over| over.contains(&Over::NotTold));
             falls.drains.push(DrainFall {
                 pipe: ix,
                 slope: pipe.fall_mm / run,
@@ -97,7 +104,7 @@ pub fn falls(network: &Network, pack: &Pack, sized: &Sized) -> Falls {
                 invert_mm: [pipe.invert_from, pipe.invert_to],
                 above_outlet_mm: [from.z - bottom, to.z - bottom],
                 left_mm: taken.map(|taken| from.z - bottom - taken),
-                cover_mm: tops.map_or([None; 2], |tops| tops.map(|top| ceilings.cover_mm(top))),
+                cover_mm: over.map_or([None; 2], |over| over.map(Over::mm)),
                 under: tops.map_or([None; 2], |tops| tops.map(|top| ceilings.under(top))),
                 body: half.and_then(|half| bodies.lowest_above(network, from, to, half)),
             });

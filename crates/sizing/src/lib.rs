@@ -9,8 +9,10 @@ mod definitions;
 mod drain;
 pub mod falls;
 mod gas;
+pub mod ground;
 pub mod model;
 mod ranks;
+pub mod rests;
 mod vent;
 pub mod water;
 mod why;
@@ -22,10 +24,11 @@ use wyeline_network::model::PipeIx;
 
 pub use conditions::{Assumed, Conditions};
 pub use model::{
-    Budget, BudgetRow, ExpansionTank, FixtureResult, Gap, GapAt, Governs, HeaterResult, Load,
+    Airs, Budget, BudgetRow, ExpansionTank, FixtureResult, Gap, GapAt, Governs, HeaterResult, Load,
     PipeResult, Role, RoofVents, Sized, Step, WaterResult, WaterSummary,
 };
 pub use ranks::at_least;
+pub use rests::Unverified;
 
 /// Sizes a network by a code.
 ///
@@ -33,12 +36,13 @@ pub use ranks::at_least;
 pub fn size(job: &Job, network: &Network, pack: &Pack) -> Sized {
     let mut sized = Sized {
         code: pack.id().to_owned(),
+        unverified: rests::unverified(job, network),
         pipes: vec![PipeResult::default(); network.pipes.len()],
         fixtures: vec![FixtureResult::default(); network.fixtures.len()],
         ..Sized::default()
     };
     let drains = drain::size(job, network, pack, &mut sized);
-    vent::size(network, pack, &drains, &mut sized);
+    vent::size(job, network, pack, &drains, &mut sized);
     gas::size(job, network, pack, &mut sized);
     water::size(job, network, pack, &mut sized);
     sized

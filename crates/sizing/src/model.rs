@@ -6,6 +6,7 @@ use wyeline_network::model::{FixtureIx, NodeIx, PipeIx};
 use wyeline_units::Size;
 
 use crate::conditions::Conditions;
+use crate::rests::Unverified;
 
 /// A network with its loads and sizes.
 #[derive(Clone, Debug, Default)]
@@ -22,6 +23,8 @@ pub struct Sized {
     pub water: Option<WaterSummary>,
     /// What could not be worked out, and why.
     pub gaps: Vec<Gap>,
+    /// What nobody has verified, and what follows from it.
+    pub unverified: Vec<Unverified>,
 }
 
 /// The vents through the roof together.
@@ -81,6 +84,23 @@ pub enum Role {
     Unknown,
 }
 
+/// How air comes down a drain in use to the traps of other fixtures; codes size such drains by sections of their own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Airs {
+    /// Two traps at two heights of a plumb drain: a common vent.
+    Common,
+    /// A wet vent.
+    Wet,
+    /// A level branch, vented between its two most upstream fixtures.
+    Circuit,
+    /// Fixtures of other storeys drain through it, and no code lets it be a vent.
+    Stack,
+    /// A stack without closets that vents itself: a waste stack vent.
+    WasteStack,
+    /// A level drain of sinks and floor drains that vents itself: a combination drain and vent.
+    Combination,
+}
+
 /// What a pipe carries.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Load {
@@ -100,6 +120,8 @@ pub struct Load {
 
 /// Units of [`Governs::Table`] by which rules tell one kind of limit from another.
 pub mod measure {
+    /// Load of the whole branch that a circuit vent serves: it has one size all along.
+    pub const CIRCUIT: &str = "dfu on the whole circuit-vented branch";
     /// Load of a drain that is a wet vent as well.
     pub const WET_VENT: &str = "dfu on a wet vent";
     /// Water closets that a drain of the next smaller size may carry.
@@ -160,6 +182,8 @@ pub enum Governs {
 pub struct PipeResult {
     /// What it is to the code.
     pub role: Role,
+    /// Drains: how air comes down it to other traps, where it does.
+    pub airs: Option<Airs>,
     /// What it carries.
     pub load: Load,
     /// The least size the code allows, where it can be told.
@@ -176,6 +200,8 @@ pub struct PipeResult {
     pub developed_mm: Option<f64>,
     /// Pressures and flow, for water.
     pub water: Option<WaterResult>,
+    /// Where the rule stands that turned its load into a peak flow of water; nothing for a single tap.
+    pub flow_by: Option<Cite>,
 }
 
 /// Flow and pressure in a water pipe.

@@ -127,3 +127,49 @@ fn room_under_joists_and_beams_is_measured_from_the_top_of_the_pipe() {
         "{beam}"
     );
 }
+
+/// Of a building drain at 1/4 in per ft 2 in carry 21 units (IPC Table 710.1(1)), so 20 units get 2 in where no size is stated. Its bore of 2.067 in
+/// (Schedule 40) puts the invert of the lower end 1.0335 in below its centre, which lies 36 in down.
+#[test]
+fn a_size_worked_out_gives_inverts_and_cover() {
+    let told = drain("1/4 in per ft", "2\"", "main floor -31\"");
+    let text = "job f\nunits ft-in\nlevel main floor 0' slab 6\"\nwaste d\n  start 0',0' main floor -3'\n  slope 1/4 in per ft\n  \
+                east 20'\n  continues \"baths\" load 20 dfu\n";
+    let sizing = sizing("ipc-2021", text);
+    let sizes: Vec<_> = sizing.sized.pipes.iter().map(|pipe| pipe.size).collect();
+    assert_eq!(sizes[0], "2\"".parse().ok());
+    let before = falls(&sizing.network, &sizing.pack, &sizing.sized);
+    assert_eq!(before.drains[0].invert_mm, [None, None]);
+    let network = wyeline_network::with_sizes(sizing.network.clone(), &sizes);
+    let after = falls(&network, &sizing.pack, &sizing.sized);
+    let [_, lower] = after.drains[0].invert_mm;
+    assert!((lower.expect("an invert") / INCH + 36.0 + 2.067 / 2.0).abs() < 1e-6);
+    // As if the size had been told.
+    let told = falls(&told.network, &told.pack, &told.sized);
+    assert_eq!(after.drains[0].invert_mm, told.drains[0].invert_mm);
+    assert_eq!(after.drains[0].cover_mm, told.drains[0].cover_mm);
+}
+
+/// Grade lies 8 in below the floor. The sewer of 4 in PVC (4-1/2 in outside) begins 20 ft outside the walls, its centre 3 ft down: 36 - 8 - 2-1/4 = 25-3/4 in of
+/// cover. It rises 1/8 in per ft over 10 ft: 24-1/2 in at its other end. Without grade neither is known.
+#[test]
+fn cover_outside_the_walls_is_measured_from_grade() {
+    let job = |grade: &str| {
+        let text = format!(
+            "job f\nunits ft-in\nlevel main floor 0'\n{grade}wall main -30',0' -20',0' -20',10' -30',10' -30',0'\n\
+             waste sewer\n  start 0',5' main floor -3'\n  size 4\"\n  material pvc\n  slope 1/8 in per ft\n  west 10'\n  continues \"baths\" load 20 dfu\n"
+        );
+        let sizing = sizing("ipc-2021", &text);
+        falls(&sizing.network, &sizing.pack, &sizing.sized)
+    };
+    let told = job("grade main floor -8\"\n");
+    let [upper, lower] = told.drains[0]
+        .cover_mm
+        .map(|cover| cover.expect("a cover") / INCH);
+    assert!((lower - 25.75).abs() < 1e-6, "{lower}");
+    assert!((upper - 24.5).abs() < 1e-6, "{upper}");
+    assert!(!told.no_grade);
+    let not_told = job("");
+    assert_eq!(not_told.drains[0].cover_mm, [None, None]);
+    assert!(not_told.no_grade);
+}

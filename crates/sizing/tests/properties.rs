@@ -7,6 +7,7 @@ use std::fmt::Write as _;
 
 use proptest::prelude::*;
 use support::{Sizing, sizing};
+use wyeline_sizing::Airs;
 use wyeline_units::Size;
 
 /// Nominal diameter, to compare sizes; what is not known counts as nothing.
@@ -126,6 +127,12 @@ proptest! {
                 before.sized.pipes[ix].needed,
                 after.network.pipes.iter().position(|other| other.id == pipe.id),
             ) else { continue };
+            // A stack or drain that vents traps by itself is sized for that. One more closet may put an end to its being a vent at
+            // all: a rule tells that, and what is left to size it by is what any stack is sized by.
+            let (was, is) = (before.sized.pipes[ix].airs, after.sized.pipes[at].airs);
+            if was != is && is == Some(Airs::Stack) {
+                continue;
+            }
             let then = after.sized.pipes[at].needed;
             // What is not known any more has outgrown its table, and is told as a gap.
             prop_assert!(then.is_none() || across(then) >= across(Some(needed)), "{}: {needed} became {then:?}", pipe.id);

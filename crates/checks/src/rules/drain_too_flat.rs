@@ -19,8 +19,9 @@ pub static RULE: Rule = Rule {
     page: "Water in a drain that is too flat runs slower than it needs to carry solids along, and the pipe silts up. \
         A large pipe scours at a flatter slope than a small one, so the least slope goes by the nominal size.\n\n\
         Measured is the slope stated for each level piece of waste pipe; plumb and tilted pieces are steeper than any table asks. \
-        A slope that nobody stated is the job's or common practice, and the finding says so.\n\n\
-        Not checked is a piece whose size is neither stated nor found, or whose size the table does not hold.",
+        Codes in inches mean 1/4 in per ft exactly: 1:48, or 20.8 mm per m. The 1:50 that is usual in metric work is flatter, and is told as such.\n\n\
+        Not checked is a piece whose size is neither stated nor found, whose size the table does not hold, or whose slope nobody stated, where the one that is \
+        assumed is too flat: the drain may well be laid as it has to be.",
     cite: |pack| {
         pack.least_slope(Size::Inch { eighths: 16 })
             .or_else(|_| pack.least_slope(Size::Dn(50)))
@@ -60,6 +61,15 @@ fn look(context: &Context, said: &mut Said) {
             );
             continue;
         };
+        if fall.assumed && flatter(fall.slope, least.value) {
+            let why = format!(
+                "nobody stated its slope, and the {} that is assumed is flatter than the {} that {size} needs: say `slope` in the job",
+                meant(context, fall.slope),
+                meant(context, least.value)
+            );
+            said.unknown(At::Pipe(ix), why);
+            continue;
+        }
         said.looked();
         if !flatter(fall.slope, least.value) {
             continue;
@@ -93,8 +103,7 @@ fn look(context: &Context, said: &mut Said) {
         let Some(fall) = context.pipe(ix).slope else {
             continue;
         };
-        let units = context.network.units;
-        let (has, needs) = (fall.slope.show(units), least.value.show(units));
+        let (has, needs) = (meant(context, fall.slope), meant(context, least.value));
         let drop = (least.value.ratio() - fall.slope.ratio()) * length;
         let help = format!(
             "give it {needs}, which takes {} more fall over its {}; or lay a larger pipe, which may lie flatter",
@@ -105,11 +114,19 @@ fn look(context: &Context, said: &mut Said) {
             "{size} drain {} falls {has}; it needs {needs}",
             context.run(ix)
         );
-        let finding = said.breaks(context, At::Pipe(ix), message, help);
-        finding.by(&least.cite);
-        if fall.assumed {
-            finding.rests_on("its slope, which nobody stated");
-        }
+        said.breaks(context, At::Pipe(ix), message, help)
+            .by(&least.cite);
+    }
+}
+
+/// A slope in the job's units; in metric ones with the fall in a metre, since 1:48 and 1:50 are read as one else.
+fn meant(context: &Context, slope: Slope) -> String {
+    let units = context.network.units;
+    let shown = slope.show(units);
+    if units.is_metric() {
+        format!("{shown} ({:.1} mm per m)", slope.ratio() * 1000.0)
+    } else {
+        shown
     }
 }
 
@@ -121,7 +138,7 @@ fn flatter(a: Slope, b: Slope) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use crate::testing::{fires_upc, one, silent, unchecked};
+    use crate::testing::{fires_upc, one, silent, unchecked, whole};
 
     fn drain(size: &str, slope: &str) -> String {
         format!(
@@ -155,7 +172,49 @@ mod tests {
         assert_eq!(found.len(), 1, "{found:#?}");
     }
 
-    /// A slope that nobody stated is marked in the finding; plumb pipe is not looked at.
+    /// 1/4 in per ft is 1:48, 20.83 mm in a metre; 1:50 is 20.0. Over 10 m the two differ by 10,000/48 - 10,000/50 = 8.3 mm.
+    #[test]
+    fn in_a_metric_job_1_in_50_misses_a_quarter_inch() {
+        let metric = |slope: &str| {
+            format!(
+                "job t\nunits mm\nlevel main floor 0 ceiling 2400\n\
+                 fixture FD floor-drain main 10000,0 faces east\n\
+                 waste d\nstart 0,0 main floor -600\nsize 2\"\n{slope}\neast to abreast FD.drain\nend FD\n"
+            )
+        };
+        let told = whole("ipc-2021", &metric("slope 1:50"), "drain-too-flat");
+        assert_eq!(told.findings.len(), 1, "{told:#?}");
+        let found = &told.findings[0];
+        assert!(
+            found
+                .message
+                .ends_with("falls 1:50 (20.0 mm per m); it needs 1:48 (20.8 mm per m)"),
+            "{}",
+            found.message
+        );
+        assert!(
+            found.help.contains("8 mm more fall over its 10000 mm"),
+            "{}",
+            found.help
+        );
+        assert!(
+            whole("ipc-2021", &metric("slope 1:48"), "drain-too-flat")
+                .findings
+                .is_empty()
+        );
+        // Assumed, it is nobody's mistake: it is not checked, and that is said.
+        let assumed = whole("ipc-2021", &metric("note \"as usual\""), "drain-too-flat");
+        assert!(assumed.findings.is_empty(), "{assumed:#?}");
+        assert_eq!(assumed.unchecked.len(), 1, "{assumed:#?}");
+        assert!(
+            assumed.unchecked[0]
+                .why
+                .starts_with("nobody stated its slope"),
+            "{assumed:#?}"
+        );
+    }
+
+    /// Plumb pipe is not looked at.
     #[test]
     fn plumb_pipe_is_let_through() {
         let body = "fixture WC water-closet main 0',1' faces north\n\

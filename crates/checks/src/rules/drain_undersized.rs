@@ -10,6 +10,7 @@ use wyeline_units::Size;
 
 use crate::context::{Context, smaller};
 use crate::finding::At;
+use crate::rests::rests;
 use crate::rule::{Rule, Said};
 
 /// The rule.
@@ -72,6 +73,7 @@ fn look(context: &Context, said: &mut Said) {
         if let Some(cite) = cite {
             finding.by(cite);
         }
+        rests(context, finding, ix);
     }
 }
 

@@ -15,6 +15,7 @@ mod drain_dead_end;
 mod drain_into_existing;
 mod drain_receptor;
 mod drain_reduced;
+mod drain_shallow;
 mod drain_stack_base;
 mod drain_stack_offset;
 mod drain_too_flat;
@@ -70,6 +71,7 @@ mod vent_area;
 mod vent_by_stack;
 mod vent_circuit;
 mod vent_closed;
+mod vent_combination;
 mod vent_common;
 mod vent_grade;
 mod vent_horizontal_share;
@@ -79,7 +81,9 @@ mod vent_outdoors;
 mod vent_relief;
 mod vent_rise;
 mod vent_stack_needed;
+mod vent_stack_offset;
 mod vent_takeoff;
+mod vent_terminal_frost;
 mod vent_terminal_height;
 mod vent_terminal_openings;
 mod vent_undersized;
@@ -99,6 +103,7 @@ mod water_pipe_undersized;
 mod water_pressure_high;
 mod water_pressure_low;
 mod water_service_valve_missing;
+mod water_shallow;
 mod water_supply_undersized;
 mod water_too_fast;
 
@@ -116,6 +121,7 @@ pub const ALL: &[&Rule] = &[
     &drain_receptor::RULE,
     &drain_dead_end::RULE,
     &drain_backwater::RULE,
+    &drain_shallow::RULE,
     &fitting_against_flow::RULE,
     &fitting_turn::RULE,
     &fitting_double_closets::RULE,
@@ -147,16 +153,19 @@ pub const ALL: &[&Rule] = &[
     &vent_outdoors::RULE,
     &vent_area::RULE,
     &vent_terminal_height::RULE,
+    &vent_terminal_frost::RULE,
     &vent_terminal_openings::RULE,
     &vent_undersized::RULE,
     &vent_stack_needed::RULE,
     &vent_relief::RULE,
+    &vent_stack_offset::RULE,
     &vent_wet_load::RULE,
     &vent_wet_fixtures::RULE,
     &vent_wet_upstream::RULE,
     &vent_wet_vertical::RULE,
     &vent_common::RULE,
     &vent_circuit::RULE,
+    &vent_combination::RULE,
     &vent_horizontal_share::RULE,
     &vent_unventilated_branch::RULE,
     &water_service_valve_missing::RULE,
@@ -172,6 +181,7 @@ pub const ALL: &[&Rule] = &[
     &water_dead_end::RULE,
     &water_hammer::RULE,
     &water_beside_sewer::RULE,
+    &water_shallow::RULE,
     &hot_heater_valve_missing::RULE,
     &hot_closed_system::RULE,
     &hot_relief_blocked::RULE,

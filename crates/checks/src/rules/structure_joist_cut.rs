@@ -8,7 +8,6 @@ use crate::context::Context;
 use crate::finding::At;
 use crate::framing::{Meets, joists_met};
 use crate::limits;
-use crate::practice::practice;
 use crate::rule::{Rule, Said};
 
 /// The rule.
@@ -20,7 +19,7 @@ pub static RULE: Rule = Rule {
         thicknesses (1-1/2 in for the joist), said once for each run in each floor; and every crossing at which the pipe breaks out of a joist's edge: that is a notch, which may be a \
         sixth of the depth.\n\n\
         A notch within the sixth is not checked further: it may not lie in the middle third of the span, and where the joist bears the job does not say. \
-        Engineered wood may not be cut at all. Exceptions: joists headed off round an opening - leave out the place, or tell the joists so that they miss it.",
+        Engineered wood (told so, or of a depth that no sawn joist has) may not be cut, notched or drilled unless its maker or a design professional allows it (IRC R502.8.2). Exceptions: joists headed off round an opening - leave out the place, or tell the joists so that they miss it.",
     cite: |pack| limits::cite(pack, "joist-cut"),
     look,
 };
@@ -67,7 +66,14 @@ fn look(context: &Context, said: &mut Said) {
                 };
                 let depth = depth(&worst);
                 said.looked();
-                if practice().joists.sawn(joists.depth()) && depth <= most + EVEN {
+                if !joists.engineered() && notch.is_none() {
+                    said.unknown(
+                        at,
+                        "it notches a joist, and how deep a notch the code allows is not held here",
+                    );
+                    return;
+                }
+                if !joists.engineered() && depth <= most + EVEN {
                     said.unknown(at, "it notches a joist; a notch may not lie in the middle third of the span, and where the joist bears is not told");
                     return;
                 }
@@ -76,20 +82,33 @@ fn look(context: &Context, said: &mut Said) {
                 } else {
                     "bottom"
                 };
-                let message = format!(
-                    "{name} notches a joist {} deep at its {edge} by {}; {} is the most",
-                    context.show(joists.depth()),
-                    context.show(depth),
-                    context.show(most)
-                );
+                let message = if joists.engineered() {
+                    format!(
+                        "{name} notches a joist of engineered wood {} deep at its {edge} by {}; it may not be cut, notched or drilled unless its maker or a design professional allows it",
+                        context.show(joists.depth()),
+                        context.show(depth)
+                    )
+                } else {
+                    format!(
+                        "{name} notches a joist {} deep at its {edge} by {}; in sawn lumber {} is the most",
+                        context.show(joists.depth()),
+                        context.show(depth),
+                        context.show(most)
+                    )
+                };
                 let finding = said.breaks(
                     context,
                     at,
                     message,
                     "run it through the middle of the depth, below the joists, or along them",
                 );
-                if let Some(notch) = &notch {
-                    finding.by(&notch.cite);
+                let cite = if joists.engineered() {
+                    limits::cite(context.pack, "joist-engineered")
+                } else {
+                    notch.as_ref().map(|notch| notch.cite.clone())
+                };
+                if let Some(cite) = cite {
+                    finding.by(&cite);
                 }
             }
         }
@@ -163,6 +182,20 @@ mod tests {
             "{}",
             across("-8-3/4\"").one().message
         );
+    }
+
+    /// The notch of 1-1/16 in, which sawn lumber may have, is one too many where the job says that the joists are engineered.
+    #[test]
+    fn a_notch_in_engineered_wood() {
+        let pipe =
+            "cold c\nstart 5',1' main floor -9-1/4\"\nsize 2\"\nmaterial copper\nnorth 6'\ncap\n";
+        let found = told("9-1/4\" engineered run east-west at 16\" from 0'", pipe);
+        assert!(
+            found.one().message.contains("unless its maker"),
+            "{}",
+            found.one().message
+        );
+        assert_eq!(&*found.one().cite.place, "R502.8.2");
     }
 
     /// Exception: below the joists; in a floor of which no joists are told there is nothing to cut.

@@ -6,7 +6,6 @@ use crate::context::Context;
 use crate::finding::At;
 use crate::framing::{Meets, joists_met};
 use crate::limits;
-use crate::practice::practice;
 use crate::rule::{Rule, Said};
 
 /// The rule.
@@ -18,7 +17,8 @@ pub static RULE: Rule = Rule {
         against the joist's depth (a third; in Canada a quarter), and the wood left above and below (2 in; 50 mm). The height is that of the \
         pipe's centre at the joist, with its fall.\n\n\
         The joists are those told with the level (`joists 9-1/4\" run east-west at 16\" from 1'3\"`), all over the plan of its walls. \
-        A joist whose depth is no sawn size is engineered wood, in which only its maker allows holes: not checked, as is a level whose joists have no \
+        They are taken for sawn lumber where their depth is that of sawn lumber, unless the job says `engineered`. In engineered wood - I-joists, laminated veneer, \
+        trusses - there is no cut, notch or hole unless the maker or a design professional allows it (IRC R502.8.2): not checked, as is a level whose joists have no \
         spacing or place.",
     cite: |pack| limits::cite(pack, "joist-hole"),
     look,
@@ -41,11 +41,11 @@ fn look(context: &Context, said: &mut Said) {
             Meets::Along { .. } | Meets::Plumb { .. } => return,
             Meets::Across(joists, holes) => (joists, holes),
         };
-        if !practice().joists.sawn(joists.depth()) {
+        if joists.engineered() {
             said.unknown(
                 at,
                 format!(
-                    "joists of {} are engineered wood: only their maker's tables allow a hole",
+                    "joists of {} are engineered wood: no cut, notch or hole unless their maker or a design professional allows it (IRC R502.8.2)",
                     context.show(joists.depth())
                 ),
             );
@@ -69,7 +69,7 @@ fn look(context: &Context, said: &mut Said) {
         let name = context.run(ix);
         if hole.wide > most + EVEN {
             let message = format!(
-                "{name} crosses {joist} {} deep and needs a hole of {}; {} is the most",
+                "{name} crosses {joist} {} deep and needs a hole of {}; in sawn lumber {} is the most",
                 context.show(joists.depth()),
                 context.show(hole.wide),
                 context.show(most)
@@ -209,6 +209,15 @@ mod tests {
             "copper",
         )
         .unknown("engineered wood");
+        // 9-1/4 in is a sawn depth; only the job can say that these are not sawn.
+        told_by(
+            "ipc-2021",
+            "9-1/4\" engineered run east-west at 16\" from 0'",
+            "-4-5/8\"",
+            "3\"",
+            "copper",
+        )
+        .unknown("unless their maker or a design professional allows it");
         told_by(
             "ipc-2021",
             "9-1/4\" run east-west",

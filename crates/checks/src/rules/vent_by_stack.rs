@@ -6,7 +6,6 @@ use crate::air::Way;
 use crate::context::Context;
 use crate::finding::At;
 use crate::keys;
-use crate::kind::Kind;
 use crate::rule::{Rule, Said};
 
 /// The rule.
@@ -16,8 +15,9 @@ pub static RULE: Rule = Rule {
     page: "Where a stack carries waste from above past a branch, its air swings with every flush: traps on the branch need a vent of their own. Only the \
         highest storey on a stack may take its air from the stack's continuation.\n\n\
         Looked at is every trap whose air comes down a drain in use. All that drains through that pipe has to be on the trap's own level.\n\n\
-        A waste stack that vents itself is let through where the code has one: no closets or urinals on it, and its load within the table. EN 12056-2 has \
-        no such rule.",
+        A waste stack that vents itself is let through where the code has one: no closets or urinals on it, each fixture by itself, no offset between the \
+        lowest and the highest, its load within the table; `drain-undersized` and `vent-undersized` tell whether stack and vent are as large as that asks. \
+        EN 12056-2 has no such rule.",
     cite: |pack| keys::section(pack, "vent-by-stack"),
     look,
 };
@@ -28,7 +28,7 @@ fn look(context: &Context, said: &mut Said) {
             continue;
         };
         said.looked();
-        if group.way(context) != Way::Stack || waste_stack(context, &group.wet) {
+        if group.way(context) != Way::Stack {
             continue;
         }
         let upstream = context.index.upstream[last.0 as usize];
@@ -60,26 +60,6 @@ fn look(context: &Context, said: &mut Said) {
                 .note(context.span(At::Pipe(group.vent)), "the only vent upstream");
         }
     }
-}
-
-/// Whether the drains may be a waste stack that vents itself.
-fn waste_stack(context: &Context, wet: &[wyeline_network::model::PipeIx]) -> bool {
-    let plumb = wet
-        .iter()
-        .all(|&pipe| !crate::context::is_level(context.pipe(pipe)));
-    plumb
-        && wet.last().is_some_and(|&last| {
-            let upstream = context.index.upstream[last.0 as usize];
-            let of_urinals = upstream
-                .one
-                .is_some_and(|one| context.kind(one) == Kind::Urinal);
-            upstream.closets == 0
-                && !of_urinals
-                && context.size(last).is_some_and(|size| {
-                    let row = context.pack.waste_stack(size);
-                    row.is_ok_and(|row| context.load(last) <= row.value.total)
-                })
-        })
 }
 
 #[cfg(test)]

@@ -19,7 +19,7 @@ pub static RULE: Rule = Rule {
         Looked at is a level branch with three fixtures or more that take their air along it from one vent, where it is no wet vent of a \
         bathroom group. Counted are its fixtures, those upstream of the vent (one), the slope of its pieces, and its closets: from the number that the \
         code names on a relief vent is needed downstream, where the branch runs into a stack that takes waste from above.\n\n\
-        That the branch is full size along its length is told by `drain-reduced` and `drain-undersized`.",
+        That the branch has its full size all along, as its whole load asks, is told by `drain-undersized`.",
     cite: |pack| keys::cite(pack, "circuit.fixtures-most"),
     look,
 };
@@ -144,13 +144,13 @@ mod tests {
 
     use crate::testing::{one, silent};
 
-    /// A row of floor drains on a level branch with its vent after so many of them, counted from the upstream end.
+    /// A row of floor sinks on a level branch with its vent after so many of them, counted from the upstream end.
     fn row(fixtures: u32, after: u32, slope: &str) -> String {
         let mut body = String::new();
         for n in 0..fixtures {
             let _ = writeln!(
                 body,
-                "fixture F{n} floor-drain main {}',3' faces south",
+                "fixture F{n} floor-sink main {}',3' faces south",
                 4 + 3 * n
             );
         }
@@ -176,6 +176,62 @@ mod tests {
         silent(&row(8, 1, "1/4 in per ft"), "vent-circuit");
         let found = one(&row(9, 1, "1/4 in per ft"), "vent-circuit");
         assert!(found.message.starts_with("9 fixtures"), "{}", found.message);
+    }
+
+    /// Floor sinks of 3 dfu each (IPC Table 709.2, 2 in): six are 18 and eight 24. A 2 in building drain at 1/4 in per ft carries 21
+    /// (Table 710.1(1)), so that eight ask for 2-1/2 in (24) along the whole circuit, though 21 come through its last piece.
+    #[test]
+    fn an_undersized_stretch_is_told() {
+        let stretch = |fixtures| {
+            let body = row(fixtures, 1, "1/4 in per ft");
+            body.replace(
+                "east to abreast F1.drain",
+                "size 2\"\neast to abreast F1.drain",
+            )
+        };
+        silent(&stretch(6), "drain-undersized");
+        let found = one(&stretch(8), "drain-undersized");
+        assert!(
+            found
+                .message
+                .contains("carries 24 dfu on the whole circuit-vented branch"),
+            "{}",
+            found.message
+        );
+    }
+
+    /// IPC 914.4: four closets on a branch to a stack that takes waste from above.
+    #[test]
+    fn a_relief_vent_for_four_closets() {
+        let closets = |count: u32, relief: &str| {
+            let mut body = String::from("fixture U water-closet upper 0',3' faces north\n");
+            for n in 0..count {
+                let _ = writeln!(
+                    body,
+                    "fixture W{n} water-closet main {}',3' faces north",
+                    6 + 4 * n
+                );
+            }
+            body.push_str(
+                "waste s\nstart 0',0' cellar floor -1'\nsize 4\"\nup to main floor -2'\npoint P\nup to upper floor -1'\npoint Q\nup 3'\npoint TOP\n\
+                 waste u\nstart Q\nsize 3\"\nnorth to abreast U.drain\nend U\nwaste d\nstart P\nsize 4\"\neast 1'\npoint R\n",
+            );
+            for n in 0..count {
+                let last = n + 1 == count;
+                let vent = if last { "east 1'\npoint V\n" } else { "" };
+                let word = if last { "end" } else { "catch" };
+                let _ = writeln!(body, "{vent}east to abreast W{n}.drain\n{word} W{n}");
+            }
+            body + "vent t\nstart TOP\nsize 4\"\nup through roof\nvent v\nstart V\nsize 2\"\nup through roof\n"
+                + relief
+        };
+        let found = one(&closets(4, ""), "vent-circuit");
+        assert!(found.message.contains("4 closets"), "{}", found.message);
+        silent(&closets(3, ""), "vent-circuit");
+        silent(
+            &closets(4, "vent r\nstart R\nsize 2\"\nup through roof\n"),
+            "vent-circuit",
+        );
     }
 
     #[test]

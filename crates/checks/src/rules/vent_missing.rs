@@ -17,8 +17,8 @@ pub static RULE: Rule = Rule {
         Going down the drain from each trap, air has to reach it: by a vent pipe, by a stack that goes on as its vent, or by a drain \
         that itself has a vent upstream.\n\n\
         Not checked is a trap whose drain runs into existing pipe, or comes together with a drain that goes on beyond the drawing: their vents are \
-        not drawn. Floor drains, sinks and lavatories may do without where the code has combination drains and vents, if the pipe is \
-        laid as one; the program cannot see that, and says so in the help.",
+        not drawn. Floor drains, sinks and lavatories may do with one vent for all where the code has combination drains and vents: \
+        `vent-combination`.",
     cite: |pack| keys::section(pack, "vent-missing"),
     look,
 };
@@ -60,7 +60,7 @@ fn look(context: &Context, said: &mut Said) {
         let tag = context.tag(arm.fixture);
         let help = if combination(context, arm) {
             format!(
-                "take a vent off near {tag}, or lay its drain as a combination drain and vent, where the authority lets this fixture be on one"
+                "take a vent off near {tag}, or lay its drain as a combination drain and vent with one vent for all, where the authority lets this fixture be on one"
             )
         } else {
             format!("take a vent off near {tag}, or drain it into a pipe that is vented upstream")

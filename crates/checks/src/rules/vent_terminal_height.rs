@@ -15,8 +15,8 @@ pub static RULE: Rule = Rule {
     title: "A vent ends high enough above the roof.",
     page: "A vent that ends at the roof is closed by snow, leaves and ponding water.\n\n\
         Measured is the height of the open end above the roof's surface at that point.\n\n\
-        Not checked is a vent where the job tells of no roof. A roof that people use (a terrace) asks for much more, and a cold climate may; the job \
-        tells of neither, so look at the page of the code. Some codes leave the height to the authority.",
+        Not checked is a vent where the job tells of no roof. A roof that people use (a terrace) asks for much more; the job does not \
+        tell of it, so look at the page of the code. What a cold winter asks is told by `vent-terminal-frost`. Some codes leave the height to the authority.",
     cite: |pack| keys::cite(pack, "terminal.above-roof"),
     look,
 };

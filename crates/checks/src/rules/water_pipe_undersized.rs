@@ -43,6 +43,8 @@ fn look(context: &Context, said: &mut Said) {
 
 #[cfg(test)]
 mod tests {
+    use wyeline_network::model::PipeIx;
+    use wyeline_sizing::Governs;
     use wyeline_units::Size;
 
     use crate::tell::{Tell, inch};
@@ -69,6 +71,72 @@ mod tests {
             found.message.contains("c is 1/2\" and has to be 3/4\""),
             "{}",
             found.message
+        );
+    }
+
+    /// A pipe that has to be large for the sake of one that it feeds names that one, and what decided it there: UPC 610.12
+    /// lets water run 8 ft/s (2.4384 m/s) in cold copper. Told once, for the pipe that is the cause.
+    #[test]
+    fn the_piece_that_is_the_cause_is_named() {
+        let body = "fixture L lavatory main 10',5' faces north\n\
+            cold main\nstart 0',0' main floor +21\"\nsize 1/2\"\neast 5'\npoint T\neast 5'\ncap\n\
+            cold branch\nstart T\nsize 1/2\"\nnorth to abreast L.cold\neast to abreast L.cold\nend L\n";
+        let told = |branch_stated: bool| {
+            Tell::of(body, "water-pipe-undersized", move |network, sized| {
+                let at = |id: &str| network.pipes.iter().position(|pipe| pipe.id == id).unwrap();
+                let (main, branch) = (at("main/1"), at("branch/1"));
+                let cite = wyeline_codes::Cite {
+                    document: "UPC 2021".into(),
+                    place: "Section 610.12".into(),
+                    how: wyeline_codes::How::Memory,
+                };
+                for (ix, governs) in [
+                    (
+                        main,
+                        Governs::Upstream {
+                            pipe: PipeIx(branch as u32),
+                            cite: cite.clone(),
+                        },
+                    ),
+                    (
+                        branch,
+                        Governs::Velocity {
+                            limit: 2.4384,
+                            cite,
+                        },
+                    ),
+                ] {
+                    let pipe = &mut sized.pipes[ix];
+                    pipe.needed = Some(inch(6));
+                    pipe.size = Some(if ix == branch && !branch_stated {
+                        inch(6)
+                    } else {
+                        inch(4)
+                    });
+                    pipe.stated = ix == main || branch_stated;
+                    pipe.governs = governs;
+                }
+            })
+        };
+        let main = told(false);
+        let words = &main.one().message;
+        assert!(
+            words.contains("main is 1/2\"")
+                && words.contains("branch/1, which it feeds")
+                && words.contains("8.0 ft/s"),
+            "{words}"
+        );
+        let both = told(true);
+        let found = both.one();
+        assert!(
+            found.message.contains("branch is 1/2\""),
+            "{}",
+            found.message
+        );
+        assert!(
+            found.notes[0].1.contains("main/1, 1/2\", feeds it"),
+            "{:?}",
+            found.notes
         );
     }
 

@@ -8,6 +8,7 @@ use crate::context::Context;
 use crate::figures::PSI;
 use crate::finding::At;
 use crate::limits;
+use crate::rests::pressure_rests;
 use crate::rule::{Rule, Said};
 
 /// The rule.
@@ -78,6 +79,7 @@ fn look(context: &Context, said: &mut Said) {
                 )
             };
             let finding = said.breaks(context, At::Fixture(ix), message, help);
+            pressure_rests(context, finding, ix);
             if friction > PSI
                 && let Some(worst) = worst_pipe(context, node)
             {

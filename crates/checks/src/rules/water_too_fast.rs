@@ -3,11 +3,14 @@
 //! UPC 610.12 for copper, EN 806-3 4.4, pipe makers' limits elsewhere: the values are the pack's.
 
 use wyeline_job::model::System;
+use wyeline_sizing::Role;
 
 use crate::context::Context;
 use crate::finding::At;
 use crate::limits;
+use crate::rests::rests;
 use crate::rule::{Rule, Said};
+use crate::undersized::is_too_small;
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -16,7 +19,8 @@ pub static RULE: Rule = Rule {
     page: "Fast water is heard in the walls, hammers when a valve shuts, and wears copper away at the bends, hot water sooner than cold.\n\n\
         Measured is the velocity at the likely peak flow in the bore of the stated pipe, against the limit for its material, cold or hot; it is \
         said once for each stretch of one size.\n\n\
-        Exactly the limit is allowed. Not checked is a pipe whose flow, bore or material is not known, or whose material the code's table \
+        Exactly the limit is allowed. A stated pipe that is smaller than its flow, its pressure or the code's table asks for is told of by \
+        `water-pipe-undersized`, and not here again. Not checked is a pipe whose flow, bore or material is not known, or whose material the code's table \
         does not hold.",
     cite: |pack| limits::cite(pack, "velocity"),
     look,
@@ -40,7 +44,8 @@ fn look(context: &Context, said: &mut Said) {
                 );
                 continue;
             };
-            let Ok(limit) = context.pack.velocity_limit(material, hot) else {
+            let single = context.role(ix) == Role::FixtureSupply;
+            let Ok(limit) = context.pack.velocity_limit(material, hot, single) else {
                 said.unknown(
                     At::Pipe(ix),
                     "the code states no velocity for this material",
@@ -48,7 +53,8 @@ fn look(context: &Context, said: &mut Said) {
                 continue;
             };
             said.looked();
-            if water.velocity <= limit.value + EVEN {
+            // Of a pipe that is too small altogether, velocity among other things, `water-pipe-undersized` tells.
+            if water.velocity <= limit.value + EVEN || is_too_small(context, ix) {
                 continue;
             }
             // Said once for each stretch of one size: where it begins.
@@ -56,6 +62,7 @@ fn look(context: &Context, said: &mut Said) {
                 let told = context.pipe(before);
                 told.run == pipe.run && told.size == pipe.size && told.material == pipe.material
             });
+            let before = before.filter(|&before| !is_too_small(context, before));
             let before = before.and_then(|before| context.result(before)?.water);
             if before.is_some_and(|water| water.velocity > limit.value + EVEN) {
                 continue;
@@ -79,8 +86,9 @@ fn look(context: &Context, said: &mut Said) {
                 ),
                 None => "take the next larger size".to_owned(),
             };
-            said.breaks(context, At::Pipe(ix), message, help)
-                .by(&limit.cite);
+            let finding = said.breaks(context, At::Pipe(ix), message, help);
+            finding.by(&limit.cite);
+            rests(context, finding, ix);
         }
     }
 }
@@ -89,7 +97,7 @@ fn look(context: &Context, said: &mut Said) {
 mod tests {
     use wyeline_sizing::WaterResult;
 
-    use crate::tell::Tell;
+    use crate::tell::{Tell, inch};
 
     fn at(velocity: Option<f64>, material: &str) -> Tell {
         let body = format!(
@@ -124,6 +132,27 @@ mod tests {
         );
         at(Some(2.4384), "material copper\n").silent();
         at(Some(2.43), "material copper\n").silent();
+    }
+
+    /// A stated pipe that is too small altogether is another rule's: 1/2 in where 3/4 in is needed.
+    #[test]
+    fn too_small_is_told_once() {
+        let body = "fixture L lavatory main 10',0' faces north\n\
+             cold c\nstart 0',-3\" main floor +21\"\nsize 1/2\"\nmaterial copper\neast to abreast L.cold\nend L\n";
+        let told = |needed: u16| {
+            Tell::of(body, "water-too-fast", move |_, sized| {
+                for pipe in &mut sized.pipes {
+                    pipe.water = Some(WaterResult {
+                        velocity: 9.0,
+                        ..WaterResult::default()
+                    });
+                    (pipe.size, pipe.needed) = (Some(inch(4)), Some(inch(needed)));
+                    pipe.stated = true;
+                }
+            })
+        };
+        told(6).silent();
+        assert_eq!(told(4).said.findings.len(), 1);
     }
 
     /// Without a material, or without a flow, nothing is judged.

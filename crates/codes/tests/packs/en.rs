@@ -160,6 +160,36 @@ const SPOTS: &[(&str, &str, &str, &str)] = &[
     ),
     ("velocities", "any cold", "2", "EN 806-3:2006 clause 4.4"),
     (
+        "peak-flow",
+        "dwelling a",
+        "1.48",
+        "DIN 1988-300:2012-05 Table 3 (from memory)",
+    ),
+    (
+        "peak-flow",
+        "hotel c",
+        "0.13",
+        "DIN 1988-300:2012-05 Table 3 (from memory)",
+    ),
+    (
+        "design-flows",
+        "shower flow",
+        "0.15",
+        "DIN 1988-300:2012-05 Table 2",
+    ),
+    (
+        "design-flows",
+        "flush-valve pressure",
+        "120",
+        "DIN 1988-300:2012-05 Table 2",
+    ),
+    (
+        "design-flows",
+        "washing-machine flow",
+        "0.15",
+        "DIN 1988-300:2012-05 Table 2 (from memory)",
+    ),
+    (
         "fixtures",
         "floor-drain dn70 drain",
         "gully-dn70",

@@ -3,11 +3,13 @@
 mod adding;
 mod amended;
 mod common;
+mod demand;
 mod en;
 mod examples;
 mod ipc;
 mod ipc_rows;
 mod listing;
+mod peak;
 mod properties;
 mod refused;
 mod upc;

@@ -15,7 +15,8 @@ use super::Drains;
 use super::line::is_vertical;
 use super::load::usage;
 use super::pick::{Picked, Rules};
-use super::sizes::{Inflow, Wants, settle, slope_for};
+use super::sizes::slope_for;
+use super::wants::{Inflow, Wants, settle};
 use crate::job_span;
 use crate::model::{Gap, GapAt, Governs, Role, Sized};
 

@@ -3,15 +3,19 @@
 //! In: a network and a code. Out: role, load, least size and what decided it, for every drain. Sizes never fall
 //! below the trap, nor downstream. Start at [`size`]; the parts are told in the order of the passes.
 
+pub(crate) mod airing;
+pub(crate) mod combination;
 pub(crate) mod en;
 pub(crate) mod group;
 pub(crate) mod line;
 pub(crate) mod load;
 pub(crate) mod pick;
-mod role;
+pub(crate) mod role;
 pub(crate) mod sizes;
 pub(crate) mod tree;
-pub(crate) mod wet;
+pub(crate) mod upstream;
+pub(crate) mod wants;
+mod waste_stack;
 
 use wyeline_codes::{Family, Pack};
 use wyeline_job::Job;
@@ -22,11 +26,11 @@ use wyeline_network::model::{FixtureIx, PipeIx};
 use wyeline_units::Size;
 
 use crate::definitions::definitions;
-use crate::model::{Load, Role, Sized};
+use crate::model::{Gap, GapAt, Load, Role, Sized};
+use airing::Airing;
 use line::Lines;
 use load::{Known, Loads};
 use tree::Tree;
-use wet::Wet;
 
 /// What the sizes of drains rest on; vents ask it too.
 pub(crate) struct Drains {
@@ -39,7 +43,7 @@ pub(crate) struct Drains {
     /// Trap arms with their vents.
     pub arms: Vec<TrapArm>,
     /// Drains through which others are vented.
-    pub wet: Wet,
+    pub airing: Airing,
     /// For each pipe the fixture that alone drains through it.
     sole: Vec<Option<FixtureIx>>,
     /// For each pipe the size that its load requires, with all pipes upstream as their loads require.
@@ -88,13 +92,14 @@ pub(crate) fn size(job: &Job, network: &Network, pack: &Pack, sized: &mut Sized)
         definitions().branch_interval.value,
     );
     let arms = network.trap_arms();
-    let wet = Wet::of(network, &tree, &arms, &sized.pipes);
+    let airing = Airing::of(network, pack, (&tree, &lines), &arms, &sole, &sized.pipes);
+    tell_airing(network, &airing, sized);
     let mut drains = Drains {
         tree,
         lines,
         loads,
         arms,
-        wet,
+        airing,
         sole,
         required: Vec::new(),
     };
@@ -106,4 +111,19 @@ pub(crate) fn size(job: &Job, network: &Network, pack: &Pack, sized: &mut Sized)
         result.required = *required;
     }
     drains
+}
+
+/// Notes how drains give air, and what of that the code holds nothing of.
+fn tell_airing(network: &Network, airing: &Airing, sized: &mut Sized) {
+    for (at, result) in sized.pipes.iter_mut().enumerate() {
+        result.airs = airing.airs(PipeIx(at as u32));
+    }
+    for (pipe, none) in &airing.missing {
+        sized.gaps.push(Gap {
+            at: GapAt::Pipe(*pipe),
+            why: none.to_string(),
+            help: none.help.clone(),
+            span: network.pipe(*pipe).span,
+        });
+    }
 }

@@ -7,7 +7,7 @@ use wyeline_units::{Size, Slope};
 
 use super::group::{GroupLoads, Part};
 use super::load::Known;
-use super::sizes::Wants;
+use super::wants::Wants;
 use crate::definitions::definitions;
 use crate::model::measure;
 use crate::ranks::rank;
@@ -160,6 +160,22 @@ pub(crate) fn upc(
 pub(crate) fn wet_vent(pack: &Pack, units: f64) -> Result<Picked, NoValue> {
     let fit = pack.least_wet_vent(units)?;
     Ok(picked(fit, units, measure::WET_VENT))
+}
+
+/// The least waste stack that vents itself, by its load and the heaviest in one branch interval.
+pub(crate) fn waste_stack(pack: &Pack, units: f64, heaviest: f64) -> Result<Picked, NoValue> {
+    let fit = pack.least_waste_stack(units, heaviest)?;
+    Ok(picked(fit, units, "dfu on a waste stack vent"))
+}
+
+/// The least combination drain and vent.
+pub(crate) fn combination(
+    pack: &Pack,
+    units: f64,
+    to_building_drain: bool,
+) -> Result<Picked, NoValue> {
+    let fit = pack.least_combination(units, to_building_drain)?;
+    Ok(picked(fit, units, "dfu on a combination drain and vent"))
 }
 
 /// The least pipe between two fixtures at different heights that share a vent, by the upper one.

@@ -5,7 +5,7 @@
 //! building, and is building drain with all its branches (IPC 2021 Section 202 and title of Table 710.1(1), from memory).
 
 use wyeline_network::Network;
-use wyeline_network::model::{FixtureIx, NodeKind, Pipe};
+use wyeline_network::model::{FixtureIx, NodeKind, Pipe, Wall};
 
 use super::line::{Lines, NO_LINE};
 use super::tree::Tree;
@@ -13,7 +13,7 @@ use crate::definitions::definitions;
 use crate::model::{PipeResult, Role};
 
 /// Plan of the building's walls: west, south, east, north, mm.
-type Extent = [f64; 4];
+pub(crate) type Extent = [f64; 4];
 
 /// Fills in the role of every drain, and returns for each pipe the fixture that alone drains through it.
 pub(crate) fn tell(
@@ -53,7 +53,7 @@ pub(crate) fn tell(
     for (line, shared) in lines.all.iter_mut().zip(shared) {
         line.stack &= shared;
     }
-    let extent = extent(network);
+    let extent = extent(&network.building.walls);
     let mut to_stack = vec![false; network.nodes.len()];
     for &ix in tree.order.iter().rev() {
         let pipe = network.pipe(ix);
@@ -77,8 +77,9 @@ pub(crate) fn tell(
     single
 }
 
-fn extent(network: &Network) -> Option<Extent> {
-    let ends = network.building.walls.iter().flat_map(|wall| {
+/// The box round walls on the plan; nothing where there are none.
+pub(crate) fn extent<'w>(walls: impl IntoIterator<Item = &'w Wall>) -> Option<Extent> {
+    let ends = walls.into_iter().flat_map(|wall| {
         let (x, y) = (wall.into.0 * wall.thick, wall.into.1 * wall.thick);
         [
             wall.from,

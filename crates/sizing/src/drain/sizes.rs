@@ -3,7 +3,7 @@
 //! In: roles, loads, intervals. Out: for each drain the least size that its table, the least sizes, the closets
 //! upstream and the pipes upstream allow together, and which of them decided.
 
-use wyeline_codes::{Cite, Family, NoValue, Pack};
+use wyeline_codes::{Family, NoValue, Pack};
 use wyeline_network::Network;
 use wyeline_network::model::{Lie, Pipe, PipeIx};
 use wyeline_units::{Size, Slope};
@@ -11,146 +11,9 @@ use wyeline_units::{Size, Slope};
 use super::Drains;
 use super::line::is_vertical;
 use super::pick::{self, Picked};
-use crate::model::{Gap, GapAt, Governs, PipeResult, Role, Sized};
-use crate::ranks::{larger, rank, stated};
-
-/// A size asked for, and by what.
-pub(crate) type Want = (Size, Governs);
-
-/// Collects what is asked of one drain.
-#[derive(Default)]
-pub(crate) struct Wants {
-    best: Option<Want>,
-    /// Everything that was asked, where somebody wants to know.
-    all: Option<Vec<Want>>,
-}
-
-impl Wants {
-    /// Keeps everything that is asked, for a derivation.
-    pub fn recording() -> Self {
-        Self {
-            best: None,
-            all: Some(Vec::new()),
-        }
-    }
-    /// Everything that was asked, in order.
-    pub fn all(&self) -> &[Want] {
-        self.all.as_deref().unwrap_or_default()
-    }
-    /// The larger is kept; of two alike the one that was first.
-    pub fn add(&mut self, size: Size, governs: impl FnOnce() -> Governs) {
-        if let Some(all) = &mut self.all {
-            let governs = governs();
-            all.push((size, governs.clone()));
-            if self
-                .best
-                .as_ref()
-                .is_none_or(|(best, _)| rank(size) > rank(*best))
-            {
-                self.best = Some((size, governs));
-            }
-            return;
-        }
-        let larger = self
-            .best
-            .as_ref()
-            .is_none_or(|(best, _)| rank(size) > rank(*best));
-        if larger {
-            self.best = Some((size, governs()));
-        }
-    }
-    /// A line of a table.
-    pub fn table(&mut self, picked: Picked) {
-        let Picked {
-            size,
-            allows,
-            carries,
-            unit,
-            cite,
-        } = picked;
-        self.add(size, || Governs::Table {
-            cite,
-            allows,
-            carries,
-            unit,
-        });
-    }
-    /// A least size.
-    pub fn least(&mut self, least: Option<(Size, Cite)>, why: &'static str) {
-        if let Some((size, cite)) = least {
-            self.add(size, || Governs::Least { cite, why });
-        }
-    }
-    /// The size asked for so far.
-    pub fn size(&self) -> Option<Size> {
-        self.best.as_ref().map(|(size, _)| *size)
-    }
-    /// What all ask together.
-    pub fn take(self) -> Option<Want> {
-        self.best
-    }
-}
-
-/// The largest pipe that flows into each node, with what it is; and the sizes that loads alone require.
-pub(crate) struct Inflow {
-    largest: Vec<Option<(Size, PipeIx)>>,
-    /// For each node, the largest size required of a pipe flowing in.
-    at_node: Vec<Option<Size>>,
-    /// For each pipe.
-    required: Vec<Option<Size>>,
-}
-
-impl Inflow {
-    pub fn new(network: &Network) -> Self {
-        Self {
-            largest: vec![None; network.nodes.len()],
-            at_node: vec![None; network.nodes.len()],
-            required: vec![None; network.pipes.len()],
-        }
-    }
-    /// For each pipe, the size that its load and the loads upstream require.
-    pub fn required(self) -> Vec<Option<Size>> {
-        self.required
-    }
-    /// Notes what a pipe's own load requires.
-    pub fn require(&mut self, network: &Network, ix: PipeIx, own: Option<Size>) {
-        let pipe = network.pipe(ix);
-        let above = self.at_node[pipe.from.0 as usize];
-        let size = own.into_iter().chain(above).reduce(larger);
-        self.required[ix.0 as usize] = size;
-        let below = &mut self.at_node[pipe.to.0 as usize];
-        *below = below.iter().copied().chain(size).reduce(larger);
-    }
-    /// The largest pipe flowing in at the upstream end of a pipe.
-    pub fn at(&self, pipe: &Pipe) -> Option<(Size, PipeIx)> {
-        self.largest[pipe.from.0 as usize]
-    }
-    /// Hands a pipe's size on downstream.
-    pub fn pass(&mut self, network: &Network, ix: PipeIx, size: Option<Size>) {
-        let slot = &mut self.largest[network.pipe(ix).to.0 as usize];
-        if let Some(size) = size
-            && slot.is_none_or(|(known, _)| rank(size) > rank(known))
-        {
-            *slot = Some((size, ix));
-        }
-    }
-}
-
-/// Records the result for a pipe: the least size, and the size it has.
-pub(crate) fn settle(network: &Network, sized: &mut Sized, ix: PipeIx, want: Option<Want>) {
-    let stated = stated(network.pipe(ix));
-    let result = &mut sized.pipes[ix.0 as usize];
-    result.stated = stated.is_some();
-    match want {
-        Some((size, governs)) => {
-            result.needed = Some(size);
-            result.governs = governs;
-        }
-        None if result.stated => result.governs = Governs::Stated,
-        None => {}
-    }
-    result.size = stated.or(result.needed);
-}
+use super::wants::{Inflow, Wants, settle};
+use crate::model::{Airs, Gap, GapAt, Governs, PipeResult, Role, Sized, measure};
+use crate::ranks::rank;
 
 /// The slope that a drain is sized by: its own; that of an offset, which is steeper than any level piece and
 /// tells none itself, is the flattest of its run. Nothing is sized by a slope that is not known.
@@ -186,7 +49,9 @@ pub(crate) fn size(
         let result = &sized.pipes[ix.0 as usize];
         let mut wants = Wants::default();
         let missing = asker.ask(ix, result, &mut wants);
-        let empty = result.load.drain == 0.0 && result.role != Role::FixtureDrain;
+        let empty = result.load.drain == 0.0
+            && result.role != Role::FixtureDrain
+            && result.airs != Some(Airs::WasteStack);
         assumed_slope[pipe.run.0 as usize] |=
             by_slope(result.role) && pipe.slope.is_some_and(|fall| fall.assumed);
         inflow.require(network, ix, wants.size());
@@ -253,10 +118,38 @@ impl<'a> Asker<'a> {
         let pipe = self.network.pipe(ix);
         let vertical = is_vertical(self.network, pipe);
         let mut missing = None;
-        match self.by_load(ix, pipe, role, load.drain, vertical) {
+        let airing = &self.drains.airing;
+        let waste_stack = result.airs == Some(Airs::WasteStack);
+        let circuit = airing.circuit(ix);
+        let (closets, on_branch) = circuit.map_or((load.closets, role), |circuit| {
+            (circuit.closets.max(load.closets), circuit.role)
+        });
+        let by_load = if waste_stack {
+            self.drains
+                .lines
+                .line(ix)
+                .map(|line| pick::waste_stack(self.pack, line.units, line.heaviest_above(0.0)))
+        } else if let Some(circuit) = circuit {
+            let whole = self.by_load(ix, pipe, on_branch, circuit.units, vertical);
+            whole.map(|picked| {
+                picked.map(|picked| Picked {
+                    unit: measure::CIRCUIT,
+                    ..picked
+                })
+            })
+        } else {
+            self.by_load(ix, pipe, role, load.drain, vertical)
+        };
+        match by_load {
             Some(Ok(picked)) => wants.table(picked),
             Some(Err(none)) => missing = Some(none),
             None => {}
+        }
+        if let Some(system) = airing.combination(ix) {
+            match pick::combination(self.pack, load.drain, system.to_building_drain) {
+                Ok(picked) => wants.table(picked),
+                Err(none) => missing = Some(none),
+            }
         }
         match role {
             Role::FixtureDrain => {
@@ -264,19 +157,19 @@ impl<'a> Asker<'a> {
                 let trap = trap.and_then(|known| known.trap.zip(known.cite.clone()));
                 wants.least(trap, "the trap is of that size");
             }
-            Role::Stack => self.least_of_stack(ix, wants),
+            Role::Stack if !waste_stack => self.least_of_stack(ix, wants),
             _ => {}
         }
         let rules = &self.rules;
-        if load.closets > 0 {
-            let least = match role {
+        if closets > 0 {
+            let least = match on_branch {
                 Role::Stack => &rules.closet_stack,
                 Role::FixtureDrain | Role::Branch => &rules.closet_branch,
                 _ => &rules.closet_building,
             };
             wants.least(least.clone(), "it drains a water closet");
-            if role != Role::FixtureDrain {
-                pick::closets(self.pack, load.closets, vertical, wants);
+            if on_branch != Role::FixtureDrain {
+                pick::closets(self.pack, closets, vertical, wants);
             }
         }
         if matches!(role, Role::Branch | Role::Stack)
@@ -284,7 +177,10 @@ impl<'a> Asker<'a> {
         {
             wants.least(rules.washer.clone(), "a clothes washer drains into it");
         }
-        if self.drains.wet.vents(ix) {
+        if matches!(result.airs, Some(Airs::Wet | Airs::Common))
+            && role != Role::Stack
+            && load.drain > 0.0
+        {
             match wet_size(self.pack, self.drains, ix, load.drain, vertical) {
                 Ok(picked) => wants.table(picked),
                 Err(none) => missing = Some(none),

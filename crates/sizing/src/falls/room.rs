@@ -1,4 +1,4 @@
-//! Room round a drain: cover over it under the lowest floor, and what hangs over it above.
+//! Room over a drain: what hangs over it.
 //!
 //! In: heights of storeys and bodies. Out: distances from the top of the pipe (its outside), mm; below 0 where the
 //! pipe reaches into what is told.
@@ -49,12 +49,6 @@ impl Ceilings {
     /// Where in the order the first floor above a height stands.
     fn above(&self, height: f64) -> usize {
         self.levels.partition_point(|level| level.0 <= height)
-    }
-
-    /// Cover over a pipe whose top lies at a height below the lowest floor, mm.
-    pub fn cover_mm(&self, top: f64) -> Option<f64> {
-        let lowest = self.levels.first().filter(|_| self.above(top) == 0)?;
-        Some(lowest.0 - top)
     }
 
     /// The joists or slab over a pipe whose top lies at a height; below the lowest floor the ground is no ceiling.

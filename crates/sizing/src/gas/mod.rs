@@ -2,20 +2,23 @@
 //!
 //! In: gas runs from where the gas comes in to the appliances, their inputs, what the job says of the supply. Out:
 //! for each pipe the heat it carries and the least size, by the longest-length or the branch-length method (IFGC
-//! 2018 402.4.1 and 402.4.2). The result is computed from the table, for a licensed fitter to verify.
+//! 2018 402.4.1 and 402.4.2), fittings added where there are many. It is computed from the table, for a licensed fitter to verify.
 
+mod fittings;
 mod route;
 
-use wyeline_codes::{GasDrop, NoValue, Pack};
+use wyeline_codes::{Cited, Fit, GasDrop, NoValue, Pack};
 use wyeline_job::Job;
 use wyeline_job::model::{GasKind, GasMethod};
 use wyeline_network::Network;
-use wyeline_units::Pressure;
+use wyeline_units::{Len, Pressure};
 
-use crate::drain::sizes::settle;
+use crate::drain::wants::settle;
 use crate::job_span;
 use crate::model::{Gap, GapAt, Governs, Role, Sized};
-use route::Route;
+use crate::ranks::stated;
+use fittings::Fittings;
+use route::{Lengths, Route};
 
 /// J in a Btu (International Table).
 const BTU_J: f64 = 1_055.055_852_62;
@@ -50,6 +53,15 @@ pub(crate) fn size(job: &Job, network: &Network, pack: &Pack, sized: &mut Sized)
             .to_owned(),
         "have the piping designed, tested and put to use by those licensed for it",
     );
+    if let Ok(above) = pack.scalar("gas.altitude-above") {
+        let above = Len::from_mm(above.value).show(network.units, 1);
+        gap(
+            format!(
+                "the tables hold up to {above} above the sea; what appliances take in higher up is not corrected here"
+            ),
+            "higher up, ask the maker of each appliance and the code in force for its input there, and say that as `input`",
+        );
+    }
     let drop = match supply.map(|supply| (supply.kind, table_for(supply.pressure, supply.drop))) {
         None => {
             gap(
@@ -61,8 +73,9 @@ pub(crate) fn size(job: &Job, network: &Network, pack: &Pack, sized: &mut Sized)
         }
         Some((GasKind::Propane, _)) => {
             gap(
-                "no table for propane is held".to_owned(),
-                "size it by the printed code",
+                "no table for propane is held: pipe for propane is not sized, and tables for natural gas are not used for it"
+                    .to_owned(),
+                "size it by the printed code's table for undiluted propane, and state the sizes",
             );
             None
         }
@@ -73,7 +86,19 @@ pub(crate) fn size(job: &Job, network: &Network, pack: &Pack, sized: &mut Sized)
             );
             None
         }
-        Some((GasKind::Natural, drop)) => drop,
+        Some((GasKind::Natural, Some(drop))) => match pack.gas_table(drop) {
+            Ok(_) => Some(drop),
+            Err(none) => {
+                gap(
+                    format!(
+                        "{} holds here no table for that pressure and drop",
+                        none.cite.document
+                    ),
+                    "size it by the printed code, or by a drop of 0.5 in-wc below 2 psi",
+                );
+                None
+            }
+        },
     };
     if let Some(gravity) = supply.and_then(|supply| supply.gravity)
         && gravity > TABLE_GRAVITY
@@ -107,44 +132,89 @@ pub(crate) fn size(job: &Job, network: &Network, pack: &Pack, sized: &mut Sized)
     };
     sized.gaps.append(&mut said);
     let by_branch = job.design.methods.gas == Some(GasMethod::BranchLength);
-    for &ix in &route.order {
-        let here = ix.0 as usize;
-        let result = &mut sized.pipes[here];
+    let demand: Vec<f64> = route
+        .order
+        .iter()
+        .map(|ix| sized.pipes[ix.0 as usize].load.gas_w / BTU_H / heat)
+        .collect();
+    let least = |at: usize, length: f64| match drop {
+        Some(drop) if demand[at] > 0.0 => Some(pack.least_gas_pipe(drop, length, demand[at])),
+        _ => None,
+    };
+    let lengths = settled(network, pack, &route, by_branch, &least);
+    for (at, &ix) in route.order.iter().enumerate() {
+        let length = counts(&lengths, at, by_branch);
+        let result = &mut sized.pipes[ix.0 as usize];
         result.role = Role::Gas;
-        // The longest run counts for every pipe, or, by branches, for its own pipes alone.
-        let length = if by_branch {
-            route.through[here]
-        } else {
-            route.longest
-        };
         result.developed_mm = Some(length);
-        let cfh = result.load.gas_w / BTU_H / heat;
-        let found = match drop {
-            _ if cfh == 0.0 => None,
+        let found = match least(at, length) {
+            Some(Ok(fit)) => Some(fit),
+            Some(Err(NoValue { cite, asked, help })) => {
+                sized.gaps.push(Gap {
+                    at: GapAt::Pipe(ix),
+                    why: format!("{cite} says nothing of {asked}"),
+                    help,
+                    span: network.pipe(ix).span,
+                });
+                None
+            }
             None => None,
-            Some(drop) => match pack.least_gas_pipe(drop, length, cfh) {
-                Ok(fit) => Some(fit),
-                Err(NoValue { cite, asked, help }) => {
-                    sized.gaps.push(Gap {
-                        at: GapAt::Pipe(ix),
-                        why: format!("{cite} says nothing of {asked}"),
-                        help,
-                        span: network.pipe(ix).span,
-                    });
-                    None
-                }
-            },
         };
         let want = found.map(|fit| {
             let governs = Governs::Table {
                 cite: fit.cite,
                 allows: fit.value.allows,
-                carries: cfh,
+                carries: demand[at],
                 unit: "cfh",
             };
             (fit.value.size, governs)
         });
         settle(network, sized, ix, want);
+    }
+}
+
+/// The length that counts for a pipe of the route, mm: the longest run, or, by branches, that of its own pipes alone.
+fn counts(lengths: &Lengths, at: usize, by_branch: bool) -> f64 {
+    if by_branch {
+        lengths.through[at]
+    } else {
+        lengths.longest
+    }
+}
+
+/// Lengths with what fittings add at the sizes that those lengths ask for; stated pipe has fittings of its own size.
+///
+/// Fittings of larger pipe are longer, and longer pipe is larger: what fittings add is never taken back, so that this ends.
+fn settled(
+    network: &Network,
+    pack: &Pack,
+    route: &Route,
+    by_branch: bool,
+    least: &impl Fn(usize, f64) -> Option<Result<Cited<Fit>, NoValue>>,
+) -> Lengths {
+    let fittings = Fittings::of(network, route, pack);
+    let mut added = vec![0.0; route.order.len()];
+    loop {
+        let lengths = route.lengths(network, &added);
+        if !fittings.any() {
+            return lengths;
+        }
+        let mut grew = false;
+        for (at, &ix) in route.order.iter().enumerate() {
+            let found = || {
+                let fit = least(at, counts(&lengths, at, by_branch))?.ok()?;
+                Some(fit.value.size)
+            };
+            let size = stated(network.pipe(ix)).or_else(found);
+            let length = fittings.length(pack, at, size);
+            if length > added[at] {
+                added[at] = length;
+                grew = true;
+            }
+        }
+        if !grew {
+            return lengths;
+        }
     }
 }
 

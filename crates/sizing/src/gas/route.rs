@@ -1,8 +1,7 @@
 //! Gas pipe from the point of delivery to the appliances: loads summed back, and lengths.
 //!
 //! In: the gas pipes of a network. Out: for each the heat it carries, and the length from the point of delivery to
-//! the farthest outlet that it feeds. Lengths are those of the pipe: fittings are added by the fitter where a section
-//! has four or more (IFGC 2018 A.3.2, step 2).
+//! the farthest outlet that it feeds, with what its fittings add.
 
 use wyeline_codes::Pack;
 use wyeline_job::model::System;
@@ -16,7 +15,11 @@ use crate::model::{Gap, GapAt, Sized};
 pub(super) struct Route {
     /// Gas pipes, each after the one that feeds it.
     pub order: Vec<PipeIx>,
-    /// For each pipe of the network: length from the point of delivery to the farthest outlet fed by it, mm.
+}
+
+/// Lengths of the way of the gas.
+pub(super) struct Lengths {
+    /// For each pipe of the route, in its order: length from the point of delivery to the farthest outlet fed by it, mm.
     pub through: Vec<f64>,
     /// Length to the farthest outlet of all, mm.
     pub longest: f64,
@@ -44,7 +47,6 @@ impl Route {
             leaves.get(at).map_or(&[][..], Vec::as_slice)
         };
         let mut order = Vec::new();
-        let mut reach = vec![0.0_f64; network.nodes.len()];
         let mut seen = vec![false; network.nodes.len()];
         for node in 0..network.nodes.len() {
             if slot[node] == usize::MAX || fed[node] {
@@ -57,29 +59,37 @@ impl Route {
                     if std::mem::replace(&mut seen[pipe.to.0 as usize], true) {
                         continue;
                     }
-                    let (a, b) = network.true_ends(pipe);
-                    reach[pipe.to.0 as usize] = reach[node.0 as usize] + a.distance(b);
                     order.push(ix);
                     waiting.push(pipe.to);
                 }
             }
         }
-        let mut farthest = reach;
-        let mut through = vec![0.0; network.pipes.len()];
-        let mut longest = 0.0_f64;
-        for &ix in order.iter().rev() {
+        Self { order }
+    }
+
+    /// Lengths along the way.
+    ///
+    /// * `fittings`: for each pipe of the route what its fittings add, mm
+    pub fn lengths(&self, network: &Network, fittings: &[f64]) -> Lengths {
+        let mut farthest = vec![0.0_f64; network.nodes.len()];
+        for (&ix, more) in self.order.iter().zip(fittings) {
+            let pipe = network.pipe(ix);
+            let (a, b) = network.true_ends(pipe);
+            farthest[pipe.to.0 as usize] = farthest[pipe.from.0 as usize] + a.distance(b) + more;
+        }
+        let mut found = Lengths {
+            through: vec![0.0; self.order.len()],
+            longest: 0.0,
+        };
+        for (at, &ix) in self.order.iter().enumerate().rev() {
             let pipe = network.pipe(ix);
             let far = farthest[pipe.to.0 as usize];
-            through[ix.0 as usize] = far;
-            longest = longest.max(far);
+            found.through[at] = far;
+            found.longest = found.longest.max(far);
             let before = &mut farthest[pipe.from.0 as usize];
             *before = before.max(far);
         }
-        Self {
-            order,
-            through,
-            longest,
-        }
+        found
     }
 
     /// Sums the inputs of the appliances back to the point of delivery.

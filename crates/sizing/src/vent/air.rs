@@ -38,6 +38,8 @@ pub(crate) struct Air {
     pub role: Role,
     /// A closet is among the traps.
     pub closet: bool,
+    /// The largest waste stack that vents itself by it.
+    pub waste_stack: Option<Size>,
 }
 
 /// Load vented that drains into one stack.
@@ -66,6 +68,7 @@ impl Air {
             base: takeoff.base_mm,
             role: takeoff.role,
             closet: takeoff.closet,
+            waste_stack: takeoff.waste_stack,
         }
     }
 
@@ -117,6 +120,11 @@ impl Air {
             (a, b) => a.or(b),
         };
         self.closet |= other.closet;
+        self.waste_stack = self
+            .waste_stack
+            .into_iter()
+            .chain(other.waste_stack)
+            .reduce(larger);
     }
 }
 
@@ -144,6 +152,8 @@ pub(crate) struct Through {
     pub stack: Option<Size>,
     /// A closet is among the fixtures vented.
     pub closet: bool,
+    /// The largest waste stack that vents itself by it.
+    pub waste_stack: Option<Size>,
     /// Developed length that counts, mm.
     pub developed_mm: f64,
     /// How much of it lies level, mm.
@@ -182,6 +192,7 @@ pub(crate) fn trace(
             drain: air.drain,
             stack: air.stack,
             closet: air.closet,
+            waste_stack: air.waste_stack,
             developed_mm: air.developed_mm(),
             level_mm: air.level,
             flow_lps: air.flow_lps,

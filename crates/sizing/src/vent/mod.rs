@@ -8,13 +8,14 @@ mod rise;
 mod takeoff;
 
 use wyeline_codes::{Cited, Family, Fit, NoValue, Pack};
+use wyeline_job::Job;
 use wyeline_network::Network;
 use wyeline_network::model::{NodeKind, PipeIx};
 use wyeline_units::Size;
 
 use crate::drain::Drains;
 use crate::drain::pick::{self, Picked};
-use crate::drain::sizes::{Wants, settle};
+use crate::drain::wants::{Wants, settle};
 use crate::model::{Gap, GapAt, Load, PipeResult, Role, RoofVents, Sized, measure};
 use crate::ranks::{larger, rank};
 pub(crate) use air::Through;
@@ -27,8 +28,11 @@ const CLOSE: f64 = 0.001;
 /// What a part may be over its limit: a third stands in the codes' data as 0.3333.
 const SHARE: f64 = 0.0001;
 
+/// What the same temperature may differ by in two scales, for rounding, degrees.
+const DEGREE: f64 = 1e-6;
+
 /// Sizes all vents.
-pub(crate) fn size(network: &Network, pack: &Pack, drains: &Drains, sized: &mut Sized) {
+pub(crate) fn size(job: &Job, network: &Network, pack: &Pack, drains: &Drains, sized: &mut Sized) {
     let rise = Rise::of(network);
     let order = &rise.tree.order;
     if order.is_empty() {
@@ -38,7 +42,7 @@ pub(crate) fn size(network: &Network, pack: &Pack, drains: &Drains, sized: &mut 
         let takeoffs = Takeoffs::of(network, drains, &sized.pipes);
         air::trace(network, &rise, |node| takeoffs.at(node))
     };
-    let rules = Rules::of(pack);
+    let rules = Rules::of(job, pack);
     for (&ix, air) in order.iter().zip(&through) {
         let result = &mut sized.pipes[ix.0 as usize];
         result.role = air.role;
@@ -48,7 +52,9 @@ pub(crate) fn size(network: &Network, pack: &Pack, drains: &Drains, sized: &mut 
         };
         result.developed_mm = Some(air.developed_mm);
         let mut wants = Wants::default();
-        let want = match ask(pack, &rules, air, &mut wants) {
+        let asked = ask(pack, &rules, air, &mut wants);
+        frost(network, &rules, ix, &mut wants);
+        let want = match asked {
             Ok(()) => wants.take(),
             Err(none) => {
                 sized.gaps.push(Gap {
@@ -67,6 +73,7 @@ pub(crate) fn size(network: &Network, pack: &Pack, drains: &Drains, sized: &mut 
 
 /// What goes through one vent, and everything the code asks of it, for its derivation.
 pub(crate) fn asked(
+    job: &Job,
     network: &Network,
     pack: &Pack,
     drains: &Drains,
@@ -78,8 +85,10 @@ pub(crate) fn asked(
     let through = air::trace(network, &rise, |node| takeoffs.at(node));
     let at = rise.tree.order.iter().position(|pipe| *pipe == ix)?;
     let mut wants = Wants::recording();
-    let asked = ask(pack, &Rules::of(pack), &through[at], &mut wants).map(|()| wants);
-    Some((through[at], asked))
+    let rules = Rules::of(job, pack);
+    let asked = ask(pack, &rules, &through[at], &mut wants);
+    frost(network, &rules, ix, &mut wants);
+    Some((through[at], asked.map(|()| wants)))
 }
 
 fn ask(pack: &Pack, rules: &Rules, air: &Through, wants: &mut Wants) -> Result<(), NoValue> {
@@ -95,14 +104,43 @@ struct Rules {
     level: Option<Cited<f64>>,
     /// Least vent of a closet.
     closet: Option<Cited<Size>>,
+    /// The vent of a waste stack is as large as the stack.
+    waste_stack: Option<Cited<bool>>,
+    /// Least vent through the roof, where the winter of the job is as cold as the code says.
+    frost: Option<Cited<Size>>,
 }
 
 impl Rules {
-    fn of(pack: &Pack) -> Self {
+    fn of(job: &Job, pack: &Pack) -> Self {
+        let winter = job.design.winter.map(|(winter, _)| winter.celsius);
+        let cold = pack.scalar("terminal.frost-temperature").ok();
+        let freezes = winter
+            .zip(cold)
+            .is_some_and(|(winter, cold)| winter <= cold.value + DEGREE);
         Self {
+            frost: pack
+                .size_rule("terminal.frost-size")
+                .ok()
+                .filter(|_| freezes),
             level: pack.scalar("vent.horizontal-fraction").ok(),
             closet: pack.size_rule("vent.closet-least").ok(),
+            waste_stack: pack
+                .flag("wash.stack-vent-full-size")
+                .ok()
+                .filter(|rule| rule.value),
         }
+    }
+}
+
+/// A vent through the roof is not so small that hoar frost closes it.
+fn frost(network: &Network, rules: &Rules, ix: PipeIx, wants: &mut Wants) {
+    if let Some(least) = &rules.frost
+        && network.node(network.pipe(ix).to).kind == NodeKind::RoofEnd
+    {
+        wants.least(
+            Some((least.value, least.cite.clone())),
+            "it goes through the roof, and the winter is so cold that frost closes a smaller one",
+        );
     }
 }
 
@@ -155,6 +193,12 @@ fn by_units(pack: &Pack, rules: &Rules, air: &Through, wants: &mut Wants) -> Res
         });
     }
     wants.table(picked);
+    if let (Some(stack), Some(rule)) = (air.waste_stack, &rules.waste_stack) {
+        wants.least(
+            Some((stack, rule.cite.clone())),
+            "the waste stack below it vents itself: its vent is as large as the stack",
+        );
+    }
     if air.closet
         && let Some(least) = &rules.closet
     {

@@ -4,13 +4,13 @@
 //! drain or stack its size is taken from, and what it is: individual vent, stack vent, vent stack, relief or circuit vent.
 
 use wyeline_network::Network;
-use wyeline_network::model::{NodeIx, NodeKind, PipeIx};
+use wyeline_network::model::{NodeIx, PipeIx};
 use wyeline_units::Size;
 
 use crate::definitions::definitions;
 use crate::drain::Drains;
-use crate::drain::line::{NO_LINE, is_vertical};
-use crate::model::{PipeResult, Role};
+use crate::drain::line::NO_LINE;
+use crate::model::{Airs, PipeResult, Role};
 use crate::ranks::{larger, rank};
 
 use super::air::stacks_below;
@@ -34,6 +34,8 @@ pub(crate) struct Takeoff {
     pub flow_lps: f64,
     /// How far the takeoff of a stack vent lies above the stack's base, mm.
     pub base_mm: Option<f64>,
+    /// It is the vent of a waste stack of that size, which vents itself.
+    pub waste_stack: Option<Size>,
 }
 
 /// Traps vented from one node.
@@ -43,8 +45,6 @@ struct Served {
     traps: u32,
     closet: bool,
     drain: Option<Size>,
-    /// All are of the kinds that make bathroom groups.
-    bath: bool,
 }
 
 /// What vents serve, by the node where they leave a drain.
@@ -68,11 +68,7 @@ impl<'a> Takeoffs<'a> {
         let mut served: Vec<(NodeIx, Served)> = Vec::new();
         for (vent, arm) in arms {
             if served.last().is_none_or(|(node, _)| *node != vent.from) {
-                let none = Served {
-                    bath: true,
-                    ..Served::default()
-                };
-                served.push((vent.from, none));
+                served.push((vent.from, Served::default()));
             }
             let Some((_, served)) = served.last_mut() else {
                 continue;
@@ -81,19 +77,16 @@ impl<'a> Takeoffs<'a> {
             let mut drain = arm.pipes.last().and_then(|&pipe| needed(pipe));
             if vent.at != vent.from {
                 // The wet vent that brings the air.
-                let wet = network
-                    .node(vent.at)
-                    .pipes
-                    .iter()
-                    .copied()
-                    .filter(|&pipe| network.pipe(pipe).to == vent.at && drains.wet.vents(pipe));
+                let wet = network.node(vent.at).pipes.iter().copied().filter(|&pipe| {
+                    let airs = drains.airing.airs(pipe);
+                    network.pipe(pipe).to == vent.at && airs.is_some_and(|airs| airs != Airs::Stack)
+                });
                 drain = wet.filter_map(needed).chain(drain).reduce(larger);
             }
             served.traps += 1;
             if let Some(known) = drains.loads.fixture(arm.fixture) {
                 served.units += known.units;
                 served.closet |= known.closet;
-                served.bath &= known.part.is_some();
             }
             served.drain = served.drain.into_iter().chain(drain).reduce(larger);
         }
@@ -122,11 +115,29 @@ impl<'a> Takeoffs<'a> {
             return Some(whole);
         }
         let drains_to = self.below[node.0 as usize];
+        if let Some(system) = self.drains.airing.vented_from(node) {
+            // The vent of a combination drain is sized for all of it.
+            return Some(Takeoff {
+                role: Role::BranchVent,
+                units: system.units,
+                closet: false,
+                drain: self.drains.required(system.outlet),
+                stack: None,
+                drains_to,
+                flow_lps: self.flow(down),
+                base_mm: None,
+                waste_stack: None,
+            });
+        }
         let Some(served) = self.served(node) else {
             // No trap takes its air here: it airs the drain itself.
             let pipe = down.map(|down| &self.pipes[down.0 as usize]);
             return Some(Takeoff {
-                role: Role::BranchVent,
+                role: if self.drains.airing.relieves(node) {
+                    Role::ReliefVent
+                } else {
+                    Role::BranchVent
+                },
                 units: pipe.map_or(0.0, |pipe| pipe.load.drain),
                 closet: pipe.is_some_and(|pipe| pipe.load.closets > 0),
                 drain: down.and_then(|down| self.drains.required(down)),
@@ -134,11 +145,11 @@ impl<'a> Takeoffs<'a> {
                 drains_to,
                 flow_lps: self.flow(down),
                 base_mm: None,
+                waste_stack: None,
             });
         };
-        let level = down.is_some_and(|down| !is_vertical(self.network, self.network.pipe(down)));
-        let on_branch = self.network.node(node).kind != NodeKind::ArmEnd;
-        let role = if served.traps > 1 && level && on_branch && !served.bath {
+        let circuit = down.and_then(|down| self.drains.airing.airs(down)) == Some(Airs::Circuit);
+        let role = if circuit {
             Role::CircuitVent
         } else if served.traps > 1 {
             Role::BranchVent
@@ -154,6 +165,7 @@ impl<'a> Takeoffs<'a> {
             drains_to,
             flow_lps: self.flow(down),
             base_mm: None,
+            waste_stack: None,
         })
     }
 
@@ -189,11 +201,15 @@ impl<'a> Takeoffs<'a> {
         };
         let whole = &lines.all[line as usize];
         let lowest = self.flowing_in_line(whole.bottom, line);
+        let size = lowest.and_then(|pipe| self.pipes[pipe.0 as usize].size);
+        let vents_itself =
+            lowest.is_some_and(|pipe| self.drains.airing.airs(pipe) == Some(Airs::WasteStack));
         Some(Takeoff {
             role,
             units: whole.units,
             closet: false,
-            drain: lowest.and_then(|pipe| self.pipes[pipe.0 as usize].size),
+            drain: size,
+            waste_stack: size.filter(|_| vents_itself && role == Role::StackVent),
             stack: Some((line, whole.units)),
             drains_to: line,
             flow_lps: 0.0,

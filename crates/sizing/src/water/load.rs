@@ -1,17 +1,20 @@
-//! Units of the outlets, summed towards the supply, and turned into likely peak flow.
+//! Units and design flows of the outlets, summed towards the supply.
 //!
 //! A pipe that feeds the cold and the hot tap of a fixture carries the fixture's total, which is less than cold and hot
 //! together: the difference is taken off where the two ways part. Continuous draws are added as flow.
 
-use wyeline_codes::{Flush, NoValue, OutletNeed, Pack, TableId, Use, Value};
+use wyeline_codes::{NoValue, OutletNeed, Pack, Use};
 use wyeline_hydraulics::unit::{GPM, LITRE};
-use wyeline_job::model::{DemandReading, System};
+use wyeline_job::model::System;
 use wyeline_network::Network;
 use wyeline_network::model::{Fixture, FixtureIx, NodeKind};
 
 use super::tree::{NONE, Tree};
 use crate::conditions::Conditions;
 use crate::model::{Gap, GapAt};
+
+/// Flow of a loading unit at an outlet, l/s (EN 806-3:2006, clause 5, seen).
+const UNIT: f64 = 0.1;
 
 /// The code whose design flows of single outlets are taken where the code in force has none.
 pub(super) const FLOWS_OF: &str = "ipc-2021";
@@ -31,6 +34,8 @@ pub(super) struct Carries {
     pub flush: bool,
     /// Flow that runs on, l/s.
     pub continuous: f64,
+    /// Sum of design flows, l/s, where the code's rule for the peak is a formula over them.
+    pub design: f64,
     /// The largest flow of a single outlet, l/s.
     pub largest: f64,
     /// Taps fed.
@@ -46,6 +51,7 @@ impl Carries {
         self.valves[1] += other.valves[1];
         self.flush |= other.flush;
         self.continuous += other.continuous;
+        self.design += other.design;
         self.largest = self.largest.max(other.largest);
         self.taps += other.taps;
     }
@@ -75,13 +81,20 @@ pub(super) struct Outlet {
     pub flush: bool,
     /// Flow that runs on, l/s.
     pub continuous: Option<f64>,
+    /// Design flow of each of its taps, l/s: the job's flow, else the code's, where the peak is a formula over these.
+    pub design: Option<f64>,
     /// The flow is another code's, for want of one in the code in force.
     pub borrowed: bool,
 }
 
 /// The use by which a fixture is counted.
 pub(super) fn usage(fixture: &Fixture, conditions: &Conditions) -> Use {
-    match fixture.facts.usage.unwrap_or(conditions.usage) {
+    codes_use(fixture.facts.usage.unwrap_or(conditions.usage))
+}
+
+/// A use as codes name it.
+pub(super) fn codes_use(usage: wyeline_job::model::Use) -> Use {
+    match usage {
         wyeline_job::model::Use::Private => Use::Private,
         wyeline_job::model::Use::Public => Use::Public,
         wyeline_job::model::Use::Assembly => Use::Assembly,
@@ -130,6 +143,15 @@ pub(super) fn outlet(
         pack.scalar("water.dynamic-pressure-flush-tank")
     };
     let floor = floor.ok().map(|floor| floor.value);
+    let design = pack.design_flow_of(&fixture.kind, variant, by).ok();
+    // The rule of the formula may want more than the code's floor.
+    let floor = [
+        floor,
+        design.as_ref().and_then(|design| design.value.pressure_pa),
+    ]
+    .into_iter()
+    .flatten()
+    .reduce(f64::max);
     let table = crate::conditions::table();
     let usual = || floor.unwrap_or(table.defaults.needs_kpa.is * 1e3);
     let mut outlet = Outlet {
@@ -141,6 +163,12 @@ pub(super) fn outlet(
             None => usual(),
         }),
         flush,
+        design: design.map(|design| {
+            fixture
+                .facts
+                .flow
+                .map_or(design.value.flow_lps, |flow| flow.lps)
+        }),
         ..Outlet::default()
     };
     if let Some(draws) = fixture.facts.draws {
@@ -294,6 +322,10 @@ fn add(
             &mut here.hot
         }) += units[side];
         here.counts += units[side];
+        // A mixing tap takes its design flow on either side; what has no units on a side draws nothing there.
+        if units[side] > 0.0 {
+            here.design += outlet.design.unwrap_or(0.0);
+        }
         if outlet.continuous.is_none() {
             // What a mixing tap draws of each side goes by the code's own units: hot or cold to total.
             let part = if mixes && units[2] > 0.0 {
@@ -352,98 +384,10 @@ fn beyond(network: &Network, tree: &Tree, carries: &mut [Carries]) {
             "l/s" => here.continuous += amount,
             _ => {
                 here.counts += amount;
+                here.design += amount * UNIT;
                 let hot = network.pipe(tree.pipes[place as usize]).system == System::Hot;
                 *(if hot { &mut here.hot } else { &mut here.cold }) += amount;
             }
         }
     }
-}
-
-/// Turns units into flow.
-pub(super) struct Demand<'a> {
-    pack: &'a Pack,
-    /// Units, tank and flushometer column (l/s) where it is read between the rows although the code does not.
-    curve: Option<Vec<[f64; 3]>>,
-}
-
-impl<'a> Demand<'a> {
-    pub fn new(pack: &'a Pack, conditions: &Conditions) -> Self {
-        let between = conditions.demand == Some(DemandReading::Interpolated);
-        Self {
-            pack,
-            curve: between.then(|| curve(pack)).flatten(),
-        }
-    }
-
-    /// Whether the code gives flows at all.
-    pub fn known(&self) -> Result<(), NoValue> {
-        self.pack.demand(5.0, Flush::Tank).map(|_| ())
-    }
-
-    /// Likely peak flow in a pipe, l/s, continuous draws included.
-    pub fn flow(&self, carries: &Carries) -> Result<f64, NoValue> {
-        let valves = match carries.valves {
-            [0, 0] => 0.0,
-            [closets, urinals] => self.pack.flush_valves(closets, urinals)?.value,
-        };
-        let units = carries.counts + valves;
-        let peak = if carries.taps == 1 && carries.largest > 0.0 {
-            // One tap draws what it draws.
-            if units > 0.0 { carries.largest } else { 0.0 }
-        } else if units > 1e-9 {
-            self.of(
-                units,
-                if carries.flush {
-                    Flush::Flushometer
-                } else {
-                    Flush::Tank
-                },
-            )?
-            .max(carries.largest)
-        } else {
-            0.0
-        };
-        Ok(peak + carries.continuous)
-    }
-
-    fn of(&self, units: f64, flush: Flush) -> Result<f64, NoValue> {
-        // Sums of tenths leave a trace in the last bit, which must not step into the next row.
-        let units = (units * 1e6).round() / 1e6;
-        let column = if flush == Flush::Tank { 1 } else { 2 };
-        if let Some(curve) = &self.curve {
-            let at = curve.partition_point(|row| row[0] < units);
-            let usable = |row: &&[f64; 3]| row[column].is_finite();
-            if let Some(above) = curve.get(at).filter(usable) {
-                let below = at.checked_sub(1).map(|at| &curve[at]).filter(usable);
-                return Ok(below.map_or(above[column], |below| {
-                    let part = (units - below[0]) / (above[0] - below[0]);
-                    below[column] + part * (above[column] - below[column])
-                }));
-            }
-        }
-        self.pack.demand(units, flush).map(|flow| flow.value)
-    }
-}
-
-/// The rows of the code's table of demand.
-fn curve(pack: &Pack) -> Option<Vec<[f64; 3]>> {
-    let table = pack.tables().find(|table| table.id == TableId::Demand)?;
-    // A pack's flows are asked for through itself, so that amendments hold and units are its own.
-    let rows = table
-        .rows
-        .iter()
-        .filter_map(|row| match row.cells.first()?.value {
-            Value::Number(units) => {
-                let of = |column: usize, flush| match row.cells.get(column).map(|cell| &cell.value)
-                {
-                    Some(Value::Number(_)) => pack
-                        .demand(units, flush)
-                        .map_or(f64::NAN, |flow| flow.value),
-                    _ => f64::NAN,
-                };
-                Some([units, of(1, Flush::Tank), of(2, Flush::Flushometer)])
-            }
-            _ => None,
-        });
-    Some(rows.collect())
 }

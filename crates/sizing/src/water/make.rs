@@ -184,6 +184,18 @@ pub(super) fn makes(
         };
         if let Some(device) = device_of(network, tree, near, pipe.from, tree.pipes[place], place) {
             install(&mut make, device, (pipe.from, near), &mut assumed, gaps);
+            if make.devices[0]
+                .as_ref()
+                .is_some_and(|loss| matches!(loss, Loss::Meter))
+                && !makes.sizes.iter().any(|&size| pack.meter(size).is_ok())
+            {
+                gaps.push(Gap {
+                    at: GapAt::Node(pipe.from),
+                    why: "what this meter loses is not stated, and no table of meters is held: the pressure behind it is worked out as if it lost nothing".into(),
+                    help: "say what its maker says: `meter loses 30 kPa`".into(),
+                    span: near.span,
+                });
+            }
         }
         if let Some(heater) = tree.heater[place] {
             let told = network.fixtures[heater.0 as usize].facts.loses;

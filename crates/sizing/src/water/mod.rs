@@ -3,6 +3,7 @@
 //! In: the network, a code, the conditions of the job. Out: for each pipe load, flow, size, loss and pressure; for each
 //! fixture what is left at its taps and how long hot water takes. By linear passes over a tree (`tree`).
 
+mod demand;
 mod hot;
 mod load;
 mod make;
@@ -13,7 +14,7 @@ mod tree;
 mod way;
 mod why;
 
-use wyeline_codes::{Family, Pack};
+use wyeline_codes::{Family, Pack, PeakFormula};
 use wyeline_job::Job;
 use wyeline_job::model::WaterMethod;
 use wyeline_network::Network;
@@ -22,7 +23,8 @@ use wyeline_network::model::{FixtureIx, NodeIx, NodeKind, PipeIx};
 use crate::conditions::Conditions;
 use crate::model::{Budget, Gap, GapAt, Governs, Sized, Step, WaterResult, WaterSummary};
 use crate::ranks::stated;
-use load::{Demand, Loads};
+use demand::Demand;
+use load::Loads;
 use make::Makes;
 use pick::Picked;
 use pressure::{Physics, Pressures};
@@ -121,6 +123,18 @@ fn work<'a>(job: &Job, network: &'a Network, pack: &'a Pack) -> Option<Worked<'a
             help: none.help,
             span: crate::job_span(job),
         });
+    }
+    if let Some(formula) = demand.formula() {
+        let PeakFormula {
+            building, a, b, c, ..
+        } = &formula.value;
+        conditions.assume(
+            &format!(
+                "peak flow of water in a {building} by {}: {a} x sum^{b} - {c} l/s over the design flows",
+                formula.cite
+            ),
+            "a national rule: EN 806-3 gives flows only as a figure. To be compared with the printed rule in force; another building: `amend rules \"water.peak-building\"`",
+        );
     }
     let mut picked = pick::by_velocity(network, pack, &tree, &loads, &makes, &demand, &mut gaps);
     let physics = Physics::new(pack, &conditions, &makes);
@@ -221,6 +235,7 @@ impl Worked<'_> {
             result.role = self.picked.role[place];
             result.load.water = [carries.cold, carries.hot, carries.counts];
             result.load.flow_lps = self.picked.flow[place];
+            result.flow_by = self.picked.flow_by[place].take();
             result.load.continuous_lps = carries.continuous;
             let stated = stated(self.network.pipe(ix));
             result.needed = self.picked.needed[place].map(|size| self.makes.sizes[size as usize]);

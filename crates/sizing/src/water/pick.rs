@@ -12,7 +12,8 @@ use wyeline_network::Network;
 use wyeline_network::model::{FixtureIx, NodeKind};
 use wyeline_units::Size;
 
-use super::load::{Demand, Loads, variant};
+use super::demand::Demand;
+use super::load::{Loads, variant};
 use super::make::{Make, Makes};
 use super::tree::{NONE, Tree};
 use crate::model::{Gap, GapAt, Governs, Role};
@@ -27,6 +28,8 @@ pub(super) struct Picked {
     pub role: Vec<Role>,
     /// Peak flow, l/s.
     pub flow: Vec<Option<f64>>,
+    /// Where the rule stands that turned its load into that flow, where one did.
+    pub flow_by: Vec<Option<Cite>>,
     /// The least size, by place among the sizes tried.
     pub needed: Vec<Option<u8>>,
     /// What decided it.
@@ -54,8 +57,8 @@ pub(super) fn practice(place: &str) -> Cite {
 /// What the code's limits are, asked once.
 pub(super) struct Limits<'a> {
     pack: &'a Pack,
-    velocities: Vec<[Option<Cited<f64>>; 2]>,
-    single: Option<Cited<f64>>,
+    /// By material, cold and hot, to several taps and to a single one.
+    velocities: Vec<[[Option<Cited<f64>>; 2]; 2]>,
     header: Option<Cited<f64>>,
     service: Option<Cited<Size>>,
     least: Vec<(String, &'static str, Option<Cited<Size>>)>,
@@ -65,19 +68,16 @@ pub(super) struct Limits<'a> {
 impl<'a> Limits<'a> {
     /// The limits for the materials of a job.
     pub fn new(pack: &'a Pack, makes: &Makes) -> Self {
-        let of = |name: &str, hot| pack.velocity_limit(name, hot).ok();
-        let velocities = makes.materials.iter().map(|one| {
-            let name = match one.name.as_str() {
-                name if name.starts_with("copper") => "copper",
-                "galvanized" => "galvanised",
-                name => name,
-            };
-            [of(name, false), of(name, true)]
-        });
+        let of = |name: &str, hot| {
+            [false, true].map(|single| pack.velocity_limit(name, hot, single).ok())
+        };
+        let velocities = makes
+            .materials
+            .iter()
+            .map(|one| [of(&one.name, false), of(&one.name, true)]);
         Self {
             pack,
             velocities: velocities.collect(),
-            single: pack.scalar("water.velocity-single").ok(),
             header: pack.scalar("water.velocity-header").ok(),
             service: pack.size_rule("water.service-least").ok(),
             least: Vec::new(),
@@ -87,9 +87,8 @@ impl<'a> Limits<'a> {
 
     /// The limit on velocity in a pipe, m/s.
     pub fn velocity(&self, make: &Make, single: bool) -> Option<&Cited<f64>> {
-        let own = self.velocities[make.material as usize][usize::from(make.hot)].as_ref();
-        own.or(if single { self.single.as_ref() } else { None })
-            .or(self.header.as_ref())
+        let own = &self.velocities[make.material as usize][usize::from(make.hot)];
+        own[usize::from(single)].as_ref().or(self.header.as_ref())
     }
 
     /// The least pipe that feeds a fixture.
@@ -121,6 +120,7 @@ pub(super) fn by_velocity(
     let mut picked = Picked {
         role: roles(network, tree, loads),
         flow: vec![None; count],
+        flow_by: vec![None; count],
         needed: vec![None; count],
         governs: vec![Governs::Nothing; count],
         only: vec![None; count],
@@ -144,7 +144,10 @@ pub(super) fn by_velocity(
         }
         if known {
             match demand.flow(carries) {
-                Ok(flow) => picked.flow[place] = Some(flow),
+                Ok(peak) => {
+                    picked.flow[place] = Some(peak.lps);
+                    picked.flow_by[place] = peak.cite;
+                }
                 Err(none) if !told => {
                     told = true;
                     gaps.push(Gap {

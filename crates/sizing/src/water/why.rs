@@ -1,12 +1,12 @@
 //! The derivation of a water pipe in words: load, demand, least size, velocity, pressure.
 
-use wyeline_codes::{Cite, Flush};
+use wyeline_codes::{Cite, PeakFormula};
 use wyeline_hydraulics::unit::LITRE;
 use wyeline_network::model::PipeIx;
 use wyeline_units::{Flow, Pressure};
 
 use super::Worked;
-use super::load::{usage, variant};
+use super::load::{Carries, codes_use, usage, variant};
 use super::pick::Limits;
 use super::tree::NONE;
 use crate::model::{Governs, Sized, Step};
@@ -29,7 +29,7 @@ impl Worked<'_> {
         };
         let place = place as usize;
         self.load_steps(place, &mut steps);
-        self.flow_steps(place, &mut steps);
+        self.flow_steps(place, sized, pipe, &mut steps);
         let result = &sized.pipes[pipe.0 as usize];
         self.size_steps(place, &result.governs, &mut steps);
         self.pressure_steps(place, sized, pipe, &mut steps);
@@ -139,25 +139,17 @@ impl Worked<'_> {
     }
 
     /// Its peak flow.
-    fn flow_steps(&self, place: usize, steps: &mut Vec<Step>) {
+    fn flow_steps(&self, place: usize, sized: &Sized, pipe: PipeIx, steps: &mut Vec<Step>) {
         let carries = &self.loads.carries[place];
         let Some(flow) = self.picked.flow[place] else {
             return;
         };
-        let (column, words) = if carries.flush {
-            (Flush::Flushometer, "the flushometer column")
-        } else {
-            (Flush::Tank, "the flush tank column")
-        };
         let mut text = if carries.taps == 1 && carries.continuous == 0.0 {
             format!("one tap: {}", self.flow(flow))
         } else {
-            let reading = match self.conditions.demand {
-                Some(wyeline_job::model::DemandReading::Interpolated) => "between the rows",
-                _ => "as the code reads it",
-            };
             format!(
-                "likely peak by {words}, {reading}: {}",
+                "likely peak {}: {}",
+                self.peak_words(carries),
                 self.flow(flow - carries.continuous)
             )
         };
@@ -179,12 +171,32 @@ impl Worked<'_> {
                 asked.ok().filter(|_| !told).map(|found| found.cite)
             })
         } else {
-            self.pack
-                .demand(carries.counts.max(0.0), column)
-                .ok()
-                .map(|found| found.cite)
+            sized.pipes[pipe.0 as usize].flow_by.clone()
         };
         Self::say(steps, text, cite, false);
+    }
+
+    /// By what the peak of what a pipe carries was found.
+    fn peak_words(&self, carries: &Carries) -> String {
+        if let Ok(formula) = self.pack.peak_formula(codes_use(self.conditions.usage)) {
+            let PeakFormula {
+                building, a, b, c, ..
+            } = &formula.value;
+            return format!(
+                "in a {building}, {a} x sum^{b} - {c} of {} of design flows, or the largest single one",
+                self.flow(carries.design)
+            );
+        }
+        let column = if carries.flush {
+            "the flushometer column"
+        } else {
+            "the flush tank column"
+        };
+        let reading = match self.conditions.demand {
+            Some(wyeline_job::model::DemandReading::Interpolated) => "between the rows",
+            _ => "as the code reads it",
+        };
+        format!("by {column}, {reading}")
     }
 
     /// What decided its size.

@@ -13,9 +13,11 @@ use wyeline_network::model::{NodeKind, PipeIx};
 
 use super::{asked, drains_again, figure, plain};
 use crate::definitions::definitions;
-use crate::drain::sizes::{Asker, Wants};
+use crate::drain::sizes::Asker;
+use crate::drain::upstream::kinds_cite;
+use crate::drain::wants::Wants;
 use crate::drain::{Drains, en};
-use crate::model::{Governs, PipeResult, Role, Sized, Step};
+use crate::model::{Airs, Governs, PipeResult, Role, Sized, Step};
 
 /// Fixtures are named one by one up to so many; more are counted by kind.
 const NAMED: usize = 8;
@@ -30,6 +32,7 @@ pub(super) fn steps(
     let (drains, _) = drains_again(job, network, pack);
     let result = &sized.pipes[ix.0 as usize];
     let mut steps = vec![plain(role_words(result.role).to_owned())];
+    steps.extend(airs(pack, &drains, ix, result));
     load(network, pack, &drains, ix, result, &mut steps);
     if pack.family() == Family::En {
         flow(job, pack, result, &mut steps);
@@ -87,6 +90,53 @@ fn role_words(role: Role) -> &'static str {
         Role::BuildingSewer => "building sewer: it lies outside the walls",
         _ => "drain",
     }
+}
+
+/// How air comes down it to other traps, and what that asks of its size.
+fn airs(pack: &Pack, drains: &Drains, ix: PipeIx, result: &PipeResult) -> Option<Step> {
+    let airs = result.airs?;
+    let unit = pack.drain_unit();
+    let text = match airs {
+        Airs::Common => {
+            "common vent: two fixtures at two heights take their air by it, and the upper one sizes it"
+                .to_owned()
+        }
+        Airs::Wet => "wet vent: other traps take their air down it while it drains".to_owned(),
+        Airs::Circuit => {
+            let units = drains.airing.circuit(ix).map_or(0.0, |circuit| circuit.units);
+            format!(
+                "circuit-vented: one vent airs the fixtures along it, and it has one size for the whole branch, {} {unit}, up to the most upstream fixture",
+                figure(units)
+            )
+        }
+        Airs::Stack => {
+            "fixtures of other storeys drain through it, and a trap has no other air: it is sized as a drain alone"
+                .to_owned()
+        }
+        Airs::WasteStack => {
+            "waste stack vent: no closet or urinal drains into it, each fixture by itself, and it vents itself; one size all along"
+                .to_owned()
+        }
+        Airs::Combination => {
+            let into = if drains
+                .airing
+                .combination(ix)
+                .is_some_and(|system| system.to_building_drain)
+            {
+                "building drain"
+            } else {
+                "branch or stack"
+            };
+            format!(
+                "combination drain and vent: floor drains, sinks, lavatories and drinking fountains alone, one vent for all; it runs into a {into}"
+            )
+        }
+    };
+    Some(Step {
+        text,
+        cite: kinds_cite(airs),
+        governs: false,
+    })
 }
 
 /// The largest pipe flowing in at the upstream end.

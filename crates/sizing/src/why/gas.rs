@@ -30,7 +30,7 @@ pub(super) fn steps(job: &Job, network: &Network, sized: &Sized, ix: PipeIx) -> 
             "longest-length method: the length to the farthest outlet of all"
         };
         steps.push(plain(format!(
-            "{which} is {}, read at the next length of the table; fittings are to be added where a section has four or more",
+            "{which} is {}, read at the next length of the table, with what fittings add in sections that have as many as the code counts from",
             length(developed, network.units)
         )));
     }

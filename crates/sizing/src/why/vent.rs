@@ -21,7 +21,7 @@ pub(super) fn steps(
     let (drains, scratch) = drains_again(job, network, pack);
     let result = &sized.pipes[ix.0 as usize];
     let mut steps = vec![plain(role_words(result.role).to_owned())];
-    let Some((air, asked_of)) = vent::asked(network, pack, &drains, &scratch.pipes, ix) else {
+    let Some((air, asked_of)) = vent::asked(job, network, pack, &drains, &scratch.pipes, ix) else {
         steps.push(plain("it leads from no drain to the open air".to_owned()));
         return steps;
     };
