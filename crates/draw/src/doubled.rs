@@ -4,7 +4,7 @@
 //! looked at; others meet pipes by chance and at an angle. Pipes are kept in rows by axis and distance from it, so that
 //! each stretch of outline looks at its own rows alone.
 
-use kurbo::{BezPath, PathEl, Point, Vec2};
+use kurbo::{BezPath, PathEl, PathSeg, Point, Vec2};
 
 use crate::ink::Stroke;
 use crate::picture::{OutlineKind, Picture, PipeMark, SymbolKind};
@@ -60,6 +60,8 @@ struct Entry {
 struct Pipes {
     /// By row, then by where they begin.
     entries: Vec<Entry>,
+    /// Rows that hold something, ascending, with the first of their entries; after them the end of all.
+    rows: Vec<((usize, i64), usize)>,
     /// Half the widest pen, mm.
     widest: f64,
 }
@@ -105,8 +107,18 @@ impl Pipes {
                 entries[i].farthest = entries[i].farthest.max(entries[i - 1].farthest);
             }
         }
+        let first = |i: &usize| *i == 0 || entries[*i].row != entries[i - 1].row;
+        let mut rows: Vec<_> = (0..entries.len())
+            .filter(first)
+            .map(|i| (entries[i].row, i))
+            .collect();
+        rows.push(((AXES.len(), 0), entries.len()));
         let widest = entries.iter().map(|e| e.half).fold(0.0, f64::max);
-        Self { entries, widest }
+        Self {
+            entries,
+            rows,
+            widest,
+        }
     }
 
     /// Where pipes run along the line from `a` to `b`, as distances from `a`, ascending and apart.
@@ -118,11 +130,15 @@ impl Pipes {
         let reach = |pipe: f64| pipe + half + sizes.side_gap_missed;
         let (low, high) = (s.min(t), s.max(t));
         let mut found = Vec::new();
-        for row in row(off - reach(self.widest))..=row(off + reach(self.widest)) {
-            let first = self.entries.partition_point(|e| e.row < (axis, row));
-            let here =
-                self.entries[first..].partition_point(|e| e.row == (axis, row) && e.from < high);
-            for e in self.entries[first..first + here].iter().rev() {
+        let (first, last) = (row(off - reach(self.widest)), row(off + reach(self.widest)));
+        let begin = self.rows.partition_point(|r| r.0 < (axis, first));
+        for pair in self.rows[begin..].windows(2) {
+            if pair[0].0 > (axis, last) {
+                break;
+            }
+            let here = &self.entries[pair[0].1..pair[1].1];
+            let begun = here.partition_point(|e| e.from < high);
+            for e in here[..begun].iter().rev() {
                 if e.farthest <= low {
                     break;
                 }
@@ -154,11 +170,19 @@ impl Pipes {
         let Some(pen) = stroke.pen.filter(|_| stroke.fill.is_none()) else {
             return;
         };
+        let half = pen.width / 2.0;
+        // Most strokes stay as they are.
+        let cut = |side: PathSeg| match side {
+            PathSeg::Line(line) => !self.beside(line.p0, line.p1, half).is_empty(),
+            PathSeg::Quad(_) | PathSeg::Cubic(_) => false,
+        };
+        if !stroke.path.segments().any(cut) {
+            return;
+        }
         let mut path = BezPath::new();
-        let (mut start, mut at, mut changed) = (Point::ZERO, Point::ZERO, false);
-        let mut side = |path: &mut BezPath, a: Point, b: Point| {
-            let gaps = self.beside(a, b, pen.width / 2.0);
-            changed |= !gaps.is_empty();
+        let (mut start, mut at) = (Point::ZERO, Point::ZERO);
+        let side = |path: &mut BezPath, a: Point, b: Point| {
+            let gaps = self.beside(a, b, half);
             let way = (b - a) / a.distance(b).max(1e-9);
             let crumb = style::sizes().overlap_least;
             let mut done = 0.0;
@@ -196,9 +220,7 @@ impl Pipes {
                 }
             }
         }
-        if changed {
-            stroke.path = path;
-        }
+        stroke.path = path;
     }
 }
 

@@ -155,12 +155,12 @@ fn pipe_mark(
 /// The box round everything in a picture, with its margin, mm.
 fn bounds(picture: &Picture) -> Rect {
     let mut all = outline::bounds(&picture.outlines);
-    let mut add = |r: Rect| all = Some(all.map_or(r, |a: Rect| a.union(r)));
+    let add = |all: &mut Option<Rect>, r: Rect| *all = Some(all.map_or(r, |a| a.union(r)));
     let around = |p: Point, r: f64| Rect::from_points(p, p).inflate(r, r);
     for mark in &picture.pipes {
         for &(a, b) in &mark.pieces {
             let half = mark.pen.width / 2.0;
-            add(around(a, half).union(around(b, half)));
+            add(&mut all, around(a, half).union(around(b, half)));
         }
     }
     let symbols = picture.symbols.iter().flat_map(|s| &s.strokes);
@@ -168,15 +168,19 @@ fn bounds(picture: &Picture) -> Rect {
     let labels = picture.labels.iter().flat_map(|l| &l.strokes);
     for stroke in symbols.chain(frames).chain(labels) {
         let half = stroke.pen.map_or(0.0, |p| p.width / 2.0);
-        add(stroke.path.bounding_box().inflate(half, half));
+        // A curve stays within the points that bend it, and most strokes lie well inside the drawing.
+        let widest = stroke.path.control_box().inflate(half, half);
+        if all.is_none_or(|all| all.union(widest) != all) {
+            add(&mut all, stroke.path.bounding_box().inflate(half, half));
+        }
     }
     for rect in picture.symbols.iter().flat_map(|s| &s.boxes) {
-        add(*rect);
+        add(&mut all, *rect);
     }
     for label in &picture.labels {
         let points = label.leader.into_iter().flat_map(|(a, b)| [a, b]);
         for p in points.chain(label.area) {
-            add(around(p, 0.0));
+            add(&mut all, around(p, 0.0));
         }
     }
     all.map_or(Rect::ZERO, |r| r.inflate(MARGIN, MARGIN))

@@ -123,7 +123,9 @@ pub struct Extent {
 
 /// Advance width of `text`, mm, its capitals `height` mm high.
 pub fn width(text: &str, height: f64, weight: Weight) -> f64 {
-    extent(text, height, weight).width
+    let face = face(weight);
+    let advance = |c| f64::from(face.glyph(c).advance);
+    text.chars().map(advance).sum::<f64>() * (height / face.capital)
 }
 
 /// How far `text` reaches, its capitals `height` mm high.
@@ -161,10 +163,13 @@ impl Lettering {
     /// * `height`: height of capitals, mm
     pub fn new(text: &str, at: Point, height: f64, weight: Weight) -> Self {
         let face = face(weight);
-        let text: String = text
-            .chars()
-            .map(|c| if face.has(c) { c } else { FALLBACK })
-            .collect();
+        let text: String = if text.chars().all(|c| face.has(c)) {
+            text.to_owned()
+        } else {
+            text.chars()
+                .map(|c| if face.has(c) { c } else { FALLBACK })
+                .collect()
+        };
         let width = width(&text, height, weight);
         Self {
             text,

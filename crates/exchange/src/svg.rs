@@ -1,6 +1,6 @@
 //! A [`Sheet`] as SVG 1.1 text: one user unit is one millimetre of paper, width and height are given in millimetres.
 //!
-//! Written straight into one string. Lettering carries its measured length, so that a viewer without
+//! Written straight into one run of bytes. Lettering carries its measured length, so that a viewer without
 //! the project's font keeps every label inside the place kept clear for it.
 
 use kurbo::PathEl;
@@ -12,43 +12,43 @@ use crate::number::{colour, number, whole, words};
 
 /// Returns a sheet as a complete SVG document.
 pub fn svg(sheet: &Sheet) -> String {
-    let mut out = String::with_capacity(64 * 1024);
+    let mut out = Vec::with_capacity(64 * 1024);
     let (width, height) = sheet.size_mm;
-    out.push_str("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"");
+    out.extend_from_slice(b"<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"");
     number(&mut out, width);
-    out.push_str("mm\" height=\"");
+    out.extend_from_slice(b"mm\" height=\"");
     number(&mut out, height);
-    out.push_str("mm\" viewBox=\"0 0 ");
+    out.extend_from_slice(b"mm\" viewBox=\"0 0 ");
     number(&mut out, width);
-    out.push(' ');
+    out.push(b' ');
     number(&mut out, height);
-    out.push_str("\" role=\"img\" aria-labelledby=\"sheet-");
+    out.extend_from_slice(b"\" role=\"img\" aria-labelledby=\"sheet-");
     whole(&mut out, sheet.number.into());
-    out.push_str("-title sheet-");
+    out.extend_from_slice(b"-title sheet-");
     whole(&mut out, sheet.number.into());
-    out.push_str(
-        "-desc\" fill=\"none\" stroke-linejoin=\"round\" font-family=\"&quot;IBM Plex Sans Condensed&quot;, \
+    out.extend_from_slice(
+        b"-desc\" fill=\"none\" stroke-linejoin=\"round\" font-family=\"&quot;IBM Plex Sans Condensed&quot;, \
          &quot;Arial Narrow&quot;, sans-serif\" style=\"font-kerning:none;font-variant-ligatures:none\">\n<title id=\"sheet-",
     );
     whole(&mut out, sheet.number.into());
-    out.push_str("-title\">");
+    out.extend_from_slice(b"-title\">");
     words(&mut out, &sheet.title);
-    out.push_str("</title>\n<desc id=\"sheet-");
+    out.extend_from_slice(b"</title>\n<desc id=\"sheet-");
     whole(&mut out, sheet.number.into());
-    out.push_str("-desc\">");
+    out.extend_from_slice(b"-desc\">");
     words(&mut out, &sheet.description);
-    out.push_str("</desc>\n<rect class=\"paper\" width=\"");
+    out.extend_from_slice(b"</desc>\n<rect class=\"paper\" width=\"");
     number(&mut out, width);
-    out.push_str("\" height=\"");
+    out.extend_from_slice(b"\" height=\"");
     number(&mut out, height);
-    out.push_str("\" fill=\"#ffffff\"/>\n");
+    out.extend_from_slice(b"\" fill=\"#ffffff\"/>\n");
     items(&mut out, &sheet.items);
-    out.push_str("</svg>\n");
-    out
+    out.extend_from_slice(b"</svg>\n");
+    String::from_utf8(out).expect("only whole characters are written")
 }
 
 /// Writes items in drawing order.
-fn items(out: &mut String, items: &[Item]) {
+fn items(out: &mut Vec<u8>, items: &[Item]) {
     for item in items {
         match item {
             Item::Stroke(mark) => path(out, mark),
@@ -59,23 +59,23 @@ fn items(out: &mut String, items: &[Item]) {
 }
 
 /// Writes a group with what is told along.
-fn group(out: &mut String, group: &Group) {
-    out.push_str("<g");
+fn group(out: &mut Vec<u8>, group: &Group) {
+    out.extend_from_slice(b"<g");
     class(out, group.class);
     data(out, &group.data);
-    out.push_str(">\n");
+    out.extend_from_slice(b">\n");
     if let Some(title) = &group.title {
-        out.push_str("<title>");
+        out.extend_from_slice(b"<title>");
         words(out, title);
-        out.push_str("</title>\n");
+        out.extend_from_slice(b"</title>\n");
     }
     items(out, &group.items);
-    out.push_str("</g>\n");
+    out.extend_from_slice(b"</g>\n");
 }
 
 /// Writes a path with its pen and fill.
-fn path(out: &mut String, mark: &Mark) {
-    out.push_str("<path");
+fn path(out: &mut Vec<u8>, mark: &Mark) {
+    out.extend_from_slice(b"<path");
     class(out, mark.class);
     shape(out, mark.stroke.path.elements());
     if let Some(fill) = mark.stroke.fill {
@@ -84,81 +84,81 @@ fn path(out: &mut String, mark: &Mark) {
     if let Some(pen) = mark.stroke.pen {
         self::pen(out, pen);
     }
-    out.push_str("/>\n");
+    out.extend_from_slice(b"/>\n");
 }
 
 /// Writes the shape of a path.
-fn shape(out: &mut String, elements: &[PathEl]) {
-    out.push_str(" d=\"");
+fn shape(out: &mut Vec<u8>, elements: &[PathEl]) {
+    out.extend_from_slice(b" d=\"");
     for (i, element) in elements.iter().enumerate() {
         if i > 0 {
-            out.push(' ');
+            out.push(b' ');
         }
         match *element {
             PathEl::MoveTo(p) => points(out, "M", &[p]),
             PathEl::LineTo(p) => points(out, "L", &[p]),
             PathEl::QuadTo(a, p) => points(out, "Q", &[a, p]),
             PathEl::CurveTo(a, b, p) => points(out, "C", &[a, b, p]),
-            PathEl::ClosePath => out.push('Z'),
+            PathEl::ClosePath => out.push(b'Z'),
         }
     }
-    out.push('"');
+    out.push(b'"');
 }
 
 /// Writes a path letter and its points.
-fn points(out: &mut String, letter: &str, points: &[kurbo::Point]) {
-    out.push_str(letter);
+fn points(out: &mut Vec<u8>, letter: &str, points: &[kurbo::Point]) {
+    out.extend_from_slice(letter.as_bytes());
     for p in points {
-        out.push(' ');
+        out.push(b' ');
         number(out, p.x);
-        out.push(' ');
+        out.push(b' ');
         number(out, p.y);
     }
 }
 
 /// Writes what a pen needs.
-fn pen(out: &mut String, pen: Pen) {
+fn pen(out: &mut Vec<u8>, pen: Pen) {
     paint(out, "stroke", pen.colour);
     measure(out, "stroke-width", pen.width);
     let pattern = pen.pattern.lengths();
     if !pattern.is_empty() {
-        out.push_str(" stroke-dasharray=\"");
+        out.extend_from_slice(b" stroke-dasharray=\"");
         for (i, length) in pattern.iter().enumerate() {
             if i > 0 {
-                out.push(' ');
+                out.push(b' ');
             }
             number(out, *length);
         }
-        out.push('"');
+        out.push(b'"');
     }
 }
 
 /// Writes one line of lettering, on white where it asks for that.
-fn lettering(out: &mut String, text: &Text) {
+fn lettering(out: &mut Vec<u8>, text: &Text) {
     let letters = &text.lettering;
     if text.halo {
-        out.push_str("<path class=\"halo\"");
+        out.extend_from_slice(b"<path class=\"halo\"");
         shape(out, &halo::outline(letters));
         paint(out, "fill", Colour::WHITE);
-        out.push_str("/>\n");
+        out.extend_from_slice(b"/>\n");
     }
-    out.push_str("<text");
+    out.extend_from_slice(b"<text");
     class(out, text.class);
     data(out, &text.data);
     if has_wide_blanks(&letters.text) {
         // On the words themselves: browsers take the blanks of each text as plain again, whatever is said further out.
-        out.push_str(" xml:space=\"preserve\"");
+        out.extend_from_slice(b" xml:space=\"preserve\"");
     }
     measure(out, "x", letters.at.x);
     measure(out, "y", letters.at.y);
     if letters.angle != 0.0 {
-        out.push_str(" transform=\"rotate(");
+        out.extend_from_slice(b" transform=\"rotate(");
         number(out, letters.angle);
-        out.push(' ');
+        out.push(b' ');
         number(out, letters.at.x);
-        out.push(' ');
+        out.push(b' ');
         number(out, letters.at.y);
-        out.push_str(")\"");
+        out.extend_from_slice(b")\"");
     }
     measure(
         out,
@@ -166,16 +166,16 @@ fn lettering(out: &mut String, text: &Text) {
         wyeline_draw::lettering::em(letters.height, letters.weight),
     );
     if letters.weight == Weight::SemiBold {
-        out.push_str(" font-weight=\"600\"");
+        out.extend_from_slice(b" font-weight=\"600\"");
     }
     if letters.width > 0.0 {
         measure(out, "textLength", letters.width);
-        out.push_str(" lengthAdjust=\"spacingAndGlyphs\"");
+        out.extend_from_slice(b" lengthAdjust=\"spacingAndGlyphs\"");
     }
     paint(out, "fill", letters.colour);
-    out.push('>');
+    out.push(b'>');
     words(out, &letters.text);
-    out.push_str("</text>\n");
+    out.extend_from_slice(b"</text>\n");
 }
 
 /// Whether a reader that folds blanks would shorten the words.
@@ -192,49 +192,49 @@ fn has_wide_blanks(text: &str) -> bool {
 }
 
 /// Writes a class, where there is one.
-fn class(out: &mut String, class: &str) {
+fn class(out: &mut Vec<u8>, class: &str) {
     if !class.is_empty() {
-        out.push_str(" class=\"");
-        out.push_str(class);
-        out.push('"');
+        out.extend_from_slice(b" class=\"");
+        out.extend_from_slice(class.as_bytes());
+        out.push(b'"');
     }
 }
 
 /// Writes `data-` attributes.
-fn data(out: &mut String, data: &[(&'static str, Datum)]) {
+fn data(out: &mut Vec<u8>, data: &[(&'static str, Datum)]) {
     for (name, value) in data {
-        out.push_str(" data-");
-        out.push_str(name);
-        out.push_str("=\"");
+        out.extend_from_slice(b" data-");
+        out.extend_from_slice(name.as_bytes());
+        out.extend_from_slice(b"=\"");
         match value {
-            Datum::Word(word) => out.push_str(word),
+            Datum::Word(word) => out.extend_from_slice(word.as_bytes()),
             Datum::Text(text) => words(out, text),
             Datum::Count(count) => whole(out, u64::from(*count)),
             Datum::Measure(mm) => number(out, *mm),
             Datum::Pair(a, b) => {
                 number(out, *a);
-                out.push(' ');
+                out.push(b' ');
                 number(out, *b);
             }
         }
-        out.push('"');
+        out.push(b'"');
     }
 }
 
 /// Writes a measure attribute.
-fn measure(out: &mut String, name: &str, value: f64) {
-    out.push(' ');
-    out.push_str(name);
-    out.push_str("=\"");
+fn measure(out: &mut Vec<u8>, name: &str, value: f64) {
+    out.push(b' ');
+    out.extend_from_slice(name.as_bytes());
+    out.extend_from_slice(b"=\"");
     number(out, value);
-    out.push('"');
+    out.push(b'"');
 }
 
 /// Writes a colour attribute.
-fn paint(out: &mut String, name: &str, value: Colour) {
-    out.push(' ');
-    out.push_str(name);
-    out.push_str("=\"");
+fn paint(out: &mut Vec<u8>, name: &str, value: Colour) {
+    out.push(b' ');
+    out.extend_from_slice(name.as_bytes());
+    out.extend_from_slice(b"=\"");
     colour(out, value);
-    out.push('"');
+    out.push(b'"');
 }

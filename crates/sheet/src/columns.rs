@@ -178,6 +178,12 @@ impl Draft<'_> {
             return None;
         }
         let (cell, room) = (drawn.cell, self.page.room());
+        // What is more than all columns hold need not be tried in any.
+        let notes: f64 = blocks.iter().map(|b| b.height).sum();
+        let columns: f64 = self.page.columns.iter().map(Rect::height).sum();
+        if notes > columns + 2.0 * cell.height() {
+            return None;
+        }
         let inner = drawn.inner(cell);
         let caption = drawn.caption(cell);
         let bottom = |x0: f64| {

@@ -1,8 +1,6 @@
 //! A page laid out: the frame, the title block in its lower right corner, the column beside or the band below
 //! the drawing, the check bar and the line at its foot, and the area that is left for pictures.
 
-use std::collections::VecDeque;
-
 use kurbo::{Point, Rect};
 use wyeline_draw::ink::{Lettering, Weight};
 use wyeline_network::Network;
@@ -150,51 +148,88 @@ fn foot_height(width: f64) -> f64 {
     }
 }
 
+/// Where a block goes.
+struct Place {
+    /// Its column.
+    column: usize,
+    /// Its upper edge, mm.
+    y: f64,
+    /// A heading set again right above it: which block that is, and its upper edge, mm.
+    again: Option<(usize, f64)>,
+}
+
+/// Finds places for blocks one below the other in the columns given, in order, headings kept with what follows, and tells `found`
+/// each; what goes on in the next column is headed there again.
+///
+/// Returns for how many blocks there is room; heights decide.
+fn places(blocks: &[Block], columns: &[Rect], mut found: impl FnMut(Place)) -> usize {
+    let mut next = 0;
+    let mut heading: Option<usize> = None;
+    for (k, column) in columns.iter().enumerate() {
+        let mut y = column.y0;
+        while let Some(block) = blocks.get(next) {
+            let again = heading.filter(|_| y <= column.y0 && !block.keep_with_next);
+            let above = again.map_or(0.0, |h| blocks[h].height);
+            let after = blocks.get(next + 1).filter(|_| block.keep_with_next);
+            let tall = above + block.height + after.map_or(0.0, |after| after.height);
+            let alone = y <= column.y0 && block.height <= column.height();
+            if y + tall > column.y1 && !alone {
+                break;
+            }
+            let again = again.filter(|_| y + tall <= column.y1).map(|h| (h, y));
+            if again.is_some() {
+                y += above;
+            }
+            found(Place {
+                column: k,
+                y,
+                again,
+            });
+            if block.keep_with_next {
+                heading = Some(next);
+            }
+            y += block.height;
+            next += 1;
+        }
+    }
+    next
+}
+
 /// Sets blocks one below the other in the columns given, in order; what goes on in the next column is headed there again.
 ///
 /// Returns the items placed and the blocks for which there was no room.
-pub(crate) fn flow(blocks: Vec<Block>, columns: &[Rect]) -> (Vec<Item>, Vec<Block>) {
-    let mut items = Vec::new();
-    let mut rest = VecDeque::from(blocks);
-    let mut heading: Option<Block> = None;
-    for column in columns {
-        let mut y = column.y0;
-        while let Some(block) = rest.pop_front() {
-            let again = heading
-                .as_ref()
-                .filter(|_| y <= column.y0 && !block.keep_with_next);
-            let above = again.map_or(0.0, |h| h.height);
-            let next = rest
-                .front()
-                .filter(|_| block.keep_with_next)
-                .map_or(0.0, |next| next.height);
-            let tall = above + block.height + next;
-            let alone = y <= column.y0 && block.height <= column.height();
-            if y + tall > column.y1 && !alone {
-                rest.push_front(block);
-                break;
-            }
-            if let Some(again) = again.filter(|_| y + tall <= column.y1) {
-                items.push(continued(again, column.width()).at(Point::new(column.x0, y)));
-                y += above;
-            }
-            if block.keep_with_next {
-                heading = Some(block.clone());
-            }
-            let top = y;
-            y += block.height;
-            items.push(block.at(Point::new(column.x0, top)));
-        }
+pub(crate) fn flow(mut blocks: Vec<Block>, columns: &[Rect]) -> (Vec<Item>, Vec<Block>) {
+    let mut found = Vec::with_capacity(blocks.len());
+    let set = places(&blocks, columns, |place| found.push(place));
+    let rest = blocks.split_off(set);
+    // A heading that is set again is copied before it goes to its own place.
+    let again: Vec<Option<Item>> = found
+        .iter()
+        .map(|place| {
+            let (heading, y) = place.again?;
+            let column = columns[place.column];
+            let again = continued(&blocks[heading], column.width());
+            Some(again.at(Point::new(column.x0, y)))
+        })
+        .collect();
+    let mut items = Vec::with_capacity(blocks.len());
+    for ((block, place), again) in blocks.into_iter().zip(found).zip(again) {
+        items.extend(again);
+        items.push(block.at(Point::new(columns[place.column].x0, place.y)));
     }
-    (items, rest.into())
+    (items, rest)
 }
 
+/// What a heading says that is repeated.
+const CONTINUED: &str = ", continued";
+
 /// A heading repeated over what goes on; it says so where that has room.
-fn continued(heading: &Block, room: f64) -> Block {
+pub(crate) fn continued(heading: &Block, room: f64) -> Block {
     let mut again = heading.clone();
     if let Some(Item::Text(text)) = again.group.items.last_mut() {
         let old = &text.lettering;
-        let words = format!("{}, continued", old.text);
+        let first = old.text.trim_end_matches(CONTINUED);
+        let words = format!("{first}{CONTINUED}");
         let new = Lettering::new(&words, old.at, old.height, old.weight);
         if new.width <= room {
             text.lettering = new;
@@ -205,17 +240,11 @@ fn continued(heading: &Block, room: f64) -> Block {
 
 /// How many of these blocks, in order, find no room in the columns.
 pub(crate) fn left_over(blocks: &[Block], columns: &[Rect]) -> usize {
-    // The heights decide; flowing empty copies says it exactly, headings kept with what follows.
-    let bare = blocks.iter().map(|b| Block {
-        height: b.height,
-        keep_with_next: b.keep_with_next,
-        group: Group::default(),
-    });
-    flow(bare.collect(), columns).1.len()
+    blocks.len() - places(blocks, columns, |_| ())
 }
 
 /// A rectangle shared out into as many columns of equal width as it holds, each at least `least` mm wide.
-fn split(rect: Rect, least: f64) -> Vec<Rect> {
+pub(crate) fn split(rect: Rect, least: f64) -> Vec<Rect> {
     let count = ((rect.width() + GUTTER) / (least + GUTTER))
         .floor()
         .max(1.0);

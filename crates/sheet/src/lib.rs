@@ -22,6 +22,7 @@ mod place;
 #[cfg(test)]
 mod sample;
 mod scales;
+mod schedule;
 mod section;
 mod series;
 mod set;
@@ -33,4 +34,5 @@ pub use options::{Options, Views};
 pub use page::{Datum, Group, Item, Mark, Sheet, Text};
 pub use paper::{Orientation, Paper};
 pub use scales::scale_words;
+pub use schedule::{Rows, Schedule};
 pub use set::{Layout, SheetError, sheets};

@@ -223,7 +223,7 @@ fn number(tag: &str) -> Option<(&'static str, Datum)> {
 /// * `first`: this sheet is the first of its set, which tells of the job as a whole too
 pub(crate) fn flags(network: &Network, pictures: &[Shown], first: bool, room: f64) -> Section {
     let mut told: BTreeMap<u32, &str> = BTreeMap::new();
-    for (part, picture) in pictures {
+    for (part, picture) in pictures.iter().filter(|(part, _)| !part.flags.is_empty()) {
         let pipes: BTreeSet<PipeIx> = picture.pipes.iter().map(|mark| mark.pipe).collect();
         let ends = pipes.iter().map(|&ix| part.pipe(ix));
         let nodes: BTreeSet<NodeIx> = ends.flat_map(|pipe| [pipe.from, pipe.to]).collect();

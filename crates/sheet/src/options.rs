@@ -6,6 +6,7 @@ use wyeline_network::model::LevelIx;
 use wyeline_units::Scale;
 
 use crate::paper::{Orientation, Paper};
+use crate::schedule::Schedule;
 
 /// Which views.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -42,4 +43,6 @@ pub struct Options {
     pub labels_along: bool,
     /// The level of the plan; every level on which anything stands where not said.
     pub level: Option<LevelIx>,
+    /// Tables on sheets of their own, after the drawings.
+    pub schedules: Vec<Schedule>,
 }

@@ -35,10 +35,12 @@ pub(crate) fn network(pipes: &[(System, [f64; 3], [f64; 3])]) -> Network {
                 pipes: vec![ix],
                 fixture: None,
                 device: None,
+                fitting: Vec::new(),
                 span: Span::default(),
                 line: 1,
                 name: None,
                 note: None,
+                mark: None,
             });
             NodeIx(network.nodes.len() as u32 - 1)
         };
@@ -63,6 +65,7 @@ pub(crate) fn network(pipes: &[(System, [f64; 3], [f64; 3])]) -> Network {
             unverified: false,
             worked_out: false,
             load: None,
+            mark: None,
             insulation: None,
             span: Span::default(),
             line: i as u32 + 1,

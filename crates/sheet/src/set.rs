@@ -18,6 +18,7 @@ use crate::options::{Options, Views};
 use crate::page::{Group, Item, Sheet};
 use crate::paper::Paper;
 use crate::scales::{scale_words, standard};
+use crate::schedule::{self, Schedule};
 use crate::section::{self, Section};
 use crate::subset::Subsets;
 use crate::title::{SheetWords, title_block};
@@ -113,7 +114,7 @@ pub fn sheets(network: &Network, options: &Options) -> Result<Layout, SheetError
     };
     remarks.extend(attempt.remarks);
     Ok(Layout {
-        sheets: furnished(network, attempt.drafts, &mut remarks),
+        sheets: furnished(network, attempt.drafts, &options.schedules, &mut remarks),
         remarks,
     })
 }
@@ -260,12 +261,18 @@ struct Furnished {
 }
 
 /// Furnishes and numbers the sheets; what finds no room beside the drawings goes on sheets of notes at the end.
-fn furnished(network: &Network, drafts: Vec<Draft>, remarks: &mut Vec<String>) -> Vec<Sheet> {
+fn furnished(
+    network: &Network,
+    drafts: Vec<Draft>,
+    schedules: &[Schedule],
+    remarks: &mut Vec<String>,
+) -> Vec<Sheet> {
     let mut done: Vec<Furnished> = Vec::with_capacity(drafts.len());
     for (i, draft) in drafts.into_iter().enumerate() {
         done.push(furnish(network, draft, i == 0, i as u32 + 1, remarks));
     }
     on_notes_sheets(&mut done, remarks);
+    on_list_sheets(&mut done, schedules);
     let count = done.len() as u32;
     let job = network
         .title
@@ -341,6 +348,27 @@ fn on_notes_sheets(done: &mut Vec<Furnished>, remarks: &mut Vec<String>) {
             sheet.items.push(block.at(at));
             at.y += height;
         }
+    }
+}
+
+/// Adds sheets of tables.
+fn on_list_sheets(done: &mut Vec<Furnished>, schedules: &[Schedule]) {
+    let Some(page) = done.first().map(|first| first.page.clone()) else {
+        return;
+    };
+    let titles = schedules.iter().map(|schedule| schedule.title.as_str());
+    let titles = titles.collect::<Vec<_>>().join(", ");
+    for items in schedule::set(schedules, &page) {
+        done.push(Furnished {
+            page: page.clone(),
+            title: "Lists".to_owned(),
+            scale: "no drawing".to_owned(),
+            description: format!("Lists: {titles}."),
+            items,
+            drawn: true,
+            rest: Vec::new(),
+            pointer: Point::ZERO,
+        });
     }
 }
 

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use wyeline_network::Network;
 use wyeline_network::model::{
-    Body, Building, FixtureIx, Flag, Flagged, LevelIx, NodeIx, PipeIx, RunIx, Wall,
+    Body, Building, FixtureIx, Flag, Flagged, LevelIx, NodeIx, PipeIx, RunIx, RunSummary, Wall,
 };
 
 /// No index.
@@ -43,6 +43,8 @@ pub(crate) struct Subsets<'a> {
     openings: BTreeMap<u32, Vec<u32>>,
     /// Rooms by their level.
     rooms: BTreeMap<LevelIx, Vec<u32>>,
+    /// Flags by what they stand at.
+    flags: BTreeMap<Flagged, Vec<u32>>,
 }
 
 impl<'a> Subsets<'a> {
@@ -56,6 +58,10 @@ impl<'a> Subsets<'a> {
         for (i, room) in network.building.rooms.iter().enumerate() {
             rooms.entry(room.level).or_default().push(i as u32);
         }
+        let mut flags: BTreeMap<Flagged, Vec<u32>> = BTreeMap::new();
+        for (i, flag) in network.flags.iter().enumerate() {
+            flags.entry(flag.at).or_default().push(i as u32);
+        }
         Self {
             network,
             nodes: vec![NONE; network.nodes.len()],
@@ -63,6 +69,7 @@ impl<'a> Subsets<'a> {
             pipes: vec![NONE; network.pipes.len()],
             openings,
             rooms,
+            flags,
         }
     }
 
@@ -89,7 +96,9 @@ impl<'a> Subsets<'a> {
                 .ok()
                 .map(|i| LevelIx(i as u32))
         };
+        // The runs met, and of each its pipes here: a long run costs what lies in the part.
         let mut runs: BTreeMap<RunIx, u32> = BTreeMap::new();
+        let mut of_runs: Vec<(RunIx, Vec<PipeIx>)> = Vec::new();
         let mut old_nodes: Vec<NodeIx> = Vec::new();
         for (i, ix) in keep.pipes.iter().enumerate() {
             self.pipes[ix.0 as usize] = i as u32;
@@ -102,21 +111,26 @@ impl<'a> Subsets<'a> {
                 }
                 *end = NodeIx(*new);
             }
-            let known = runs.len() as u32;
-            pipe.run = RunIx(*runs.entry(pipe.run).or_insert(known));
+            let known = *runs.entry(pipe.run).or_insert_with(|| {
+                of_runs.push((pipe.run, Vec::new()));
+                of_runs.len() as u32 - 1
+            });
+            of_runs[known as usize].1.push(PipeIx(i as u32));
+            pipe.run = RunIx(known);
             part.pipes.push(pipe);
         }
-        let mut old_runs: Vec<(u32, RunIx)> =
-            runs.into_iter().map(|(old, new)| (new, old)).collect();
-        old_runs.sort_unstable();
-        for (_, old) in old_runs {
-            if let Some(run) = from.runs.get(old.0 as usize) {
-                let mut run = run.clone();
-                run.pipes = run.pipes.iter().filter_map(|p| self.pipe(*p)).collect();
-                run.fits.clear();
-                part.runs.push(run);
-            }
-        }
+        part.runs = of_runs
+            .into_iter()
+            .filter_map(|(old, pipes)| {
+                let run = from.runs.get(old.0 as usize)?;
+                Some(RunSummary {
+                    name: run.name.clone(),
+                    pipes,
+                    fits: Vec::new(),
+                    ..*run
+                })
+            })
+            .collect();
         let old_fixtures = self.take_fixtures(keep, &old_nodes, &level, &mut part);
         for old in &old_nodes {
             let mut node = from.node(*old).clone();
@@ -128,7 +142,7 @@ impl<'a> Subsets<'a> {
             part.nodes.push(node);
         }
         part.building = self.building(keep, &level);
-        part.flags = self.flags();
+        part.flags = self.flags(keep, &old_nodes, &old_fixtures);
         for old in old_nodes {
             self.nodes[old.0 as usize] = NONE;
         }
@@ -141,9 +155,23 @@ impl<'a> Subsets<'a> {
         part
     }
 
-    /// The flags that stand at what is kept.
-    fn flags(&self) -> Vec<Flag> {
-        let kept = |flag: &Flag| {
+    /// The flags that stand at what is kept, in their old order.
+    fn flags(&self, keep: &Keep, nodes: &[NodeIx], fixtures: &[FixtureIx]) -> Vec<Flag> {
+        if self.flags.is_empty() {
+            return Vec::new();
+        }
+        let nodes = nodes.iter().map(|ix| Flagged::Node(*ix));
+        let pipes = keep.pipes.iter().map(|ix| Flagged::Pipe(*ix));
+        let fixtures = fixtures.iter().map(|ix| Flagged::Fixture(*ix));
+        let places = nodes.chain(pipes).chain(fixtures).chain([Flagged::Job]);
+        let mut old: Vec<u32> = places
+            .filter_map(|place| self.flags.get(&place))
+            .flatten()
+            .copied()
+            .collect();
+        old.sort_unstable();
+        let kept = |i: u32| {
+            let flag = &self.network.flags[i as usize];
             let at = match flag.at {
                 Flagged::Node(ix) => Flagged::Node(new(&self.nodes, ix.0).map(NodeIx)?),
                 Flagged::Pipe(ix) => Flagged::Pipe(self.pipe(ix)?),
@@ -152,7 +180,7 @@ impl<'a> Subsets<'a> {
             };
             Some(Flag { at, ..flag.clone() })
         };
-        self.network.flags.iter().filter_map(kept).collect()
+        old.into_iter().filter_map(kept).collect()
     }
 
     fn pipe(&self, old: PipeIx) -> Option<PipeIx> {

@@ -59,13 +59,14 @@ fn block(
     risers: &Risers,
 ) -> Option<Want> {
     let pipe = net.pipe(mark.pipe);
-    // The drop from an outlet to its own trap comes with the fixture: its arm says the size.
-    if pipe.arm && pipe.lie == Lie::Vertical && !pipe.existing {
+    // The drop from an outlet to its own trap comes with the fixture: its arm says the size. A piece that is cut
+    // for it has to be found all the same.
+    if pipe.arm && pipe.lie == Lie::Vertical && !pipe.existing && pipe.mark.is_none() {
         return None;
     }
     let (big, small) = (style::sizes().lettering, style::sizes().lettering_notes);
     let on_paper = a.distance(b);
-    let mut items = Vec::with_capacity(6);
+    let mut items = Vec::with_capacity(7);
     let mut breaks = Vec::with_capacity(3);
     if on_paper < POINT_LIKE
         && let Some(word) = risers.word(pipe)
@@ -97,6 +98,10 @@ fn block(
     if let Some(load) = &pipe.load {
         later.get_or_insert(items.len());
         items.push(Item::words(load.as_str(), small));
+    }
+    if let Some(mark) = &pipe.mark {
+        later.get_or_insert(items.len());
+        items.push(Item::words(mark.as_str(), small));
     }
     let marks = words::marks(pipe);
     if !marks.is_empty() {

@@ -193,10 +193,12 @@ fn height_of(net: &Network, ix: NodeIx, node: &Node, pipes: &[&Pipe]) -> (String
             .find_map(|p| p.invert_to.filter(|_| p.to == ix).map(|i| (i, p)))
     });
     match invert {
-        Some((mm, pipe)) => (
-            format!("INV {}", words::height(mm + datum, net.units)),
-            pipe.unverified,
-        ),
+        Some((mm, pipe)) => {
+            // An invert is as good as the size that it rests on.
+            let dagger = if pipe.worked_out { "\u{2020}" } else { "" };
+            let height = words::height(mm + datum, net.units);
+            (format!("INV {height}{dagger}"), pipe.unverified)
+        }
         None => (
             format!("CL {}", words::height(node.at.z + datum, net.units)),
             !pipes.is_empty() && pipes.iter().all(|p| p.unverified),
@@ -246,6 +248,10 @@ fn notes(net: &Network, ix: NodeIx, spot: Spot, lettered: bool, into: &mut Vec<W
         if !items.is_empty() {
             say(LabelClass::Tag, items, &[]);
         }
+    }
+    if let Some(mark) = &node.mark {
+        let items = vec![Item::words(mark.as_str(), small)];
+        say(LabelClass::Note, items, &[]);
     }
     if let Some(note) = &node.note {
         let words: Vec<&str> = note.split_whitespace().collect();

@@ -68,7 +68,7 @@ impl Flat {
 
     /// A broken line through points of the plane.
     pub fn lines(&self, points: &[(f64, f64)], closed: bool) -> BezPath {
-        let mut path = BezPath::new();
+        let mut path = BezPath::with_capacity(points.len() + usize::from(closed));
         for (i, p) in points.iter().enumerate() {
             if i == 0 {
                 path.move_to(self.point(*p));
@@ -90,7 +90,8 @@ impl Flat {
         let step = (sweep / count).to_radians();
         let handle = 4.0 / 3.0 * (step / 4.0).tan() * radius;
         let on = |a: f64| (centre.0 + radius * a.cos(), centre.1 + radius * a.sin());
-        let mut path = BezPath::new();
+        // Room for closing it as well.
+        let mut path = BezPath::with_capacity(count as usize + 2);
         let mut a = from.to_radians();
         path.move_to(self.point(on(a)));
         for _ in 0..count as usize {

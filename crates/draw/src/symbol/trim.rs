@@ -17,25 +17,35 @@ pub fn remove(mark: &mut PipeMark, origin: Point, way: Vec2, from: f64, to: f64)
     }
     let at = |p: Point| (p - origin).dot(way);
     let hit = |a: f64, b: f64| a.min(b) < to && a.max(b) > from;
-    if mark.pieces.iter().any(|(p, q)| hit(at(*p), at(*q))) {
-        let mut left = Vec::with_capacity(mark.pieces.len() + 1);
-        for &(p, q) in &mark.pieces {
-            let (a, b) = (at(p), at(q));
-            if !hit(a, b) {
-                left.push((p, q));
-                continue;
+    let mut i = 0;
+    while let Some(&(p, q)) = mark.pieces.get(i) {
+        let (a, b) = (at(p), at(q));
+        if !hit(a, b) {
+            i += 1;
+            continue;
+        }
+        let on = |s: f64| p.lerp(q, (s - a) / (b - a));
+        // What remains before the cut and after it, in the piece's own direction.
+        let (near, far) = if a <= b { (from, to) } else { (to, from) };
+        let stays = |length: f64| length.abs() > SPECK && length.signum() == (b - a).signum();
+        match (stays(near - a), stays(b - far)) {
+            (true, true) => {
+                mark.pieces[i] = (p, on(near));
+                mark.pieces.insert(i + 1, (on(far), q));
+                i += 2;
             }
-            let on = |s: f64| p.lerp(q, (s - a) / (b - a));
-            // What remains before the cut and after it, in the piece's own direction.
-            let (near, far) = if a <= b { (from, to) } else { (to, from) };
-            if (near - a).abs() > SPECK && (near - a).signum() == (b - a).signum() {
-                left.push((p, on(near)));
+            (true, false) => {
+                mark.pieces[i] = (p, on(near));
+                i += 1;
             }
-            if (b - far).abs() > SPECK && (b - far).signum() == (b - a).signum() {
-                left.push((on(far), q));
+            (false, true) => {
+                mark.pieces[i] = (on(far), q);
+                i += 1;
+            }
+            (false, false) => {
+                mark.pieces.remove(i);
             }
         }
-        mark.pieces = left;
     }
     mark.arrows.retain(|(tip, _)| {
         let s = at(*tip);

@@ -49,6 +49,7 @@ fn network(runs: &[(System, Vec<[f64; 3]>)]) -> Network {
                 unverified: false,
                 worked_out: false,
                 load: None,
+                mark: None,
                 insulation: None,
                 span: Span::default(),
                 line: 1,
@@ -82,10 +83,12 @@ fn node_at(net: &mut Network, system: System, at: DVec3) -> NodeIx {
         pipes: Vec::new(),
         fixture: None,
         device: None,
+        fitting: Vec::new(),
         span: Span::default(),
         line: 1,
         name: None,
         note: None,
+        mark: None,
     });
     ix
 }

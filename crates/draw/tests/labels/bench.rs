@@ -25,10 +25,12 @@ pub fn node(net: &mut Network, feet: (f64, f64, f64), kind: NodeKind, system: Sy
         pipes: Vec::new(),
         fixture: None,
         device: None,
+        fitting: Vec::new(),
         span: Span::default(),
         line: 1,
         name: None,
         note: None,
+        mark: None,
     });
     NodeIx(net.nodes.len() as u32 - 1)
 }
@@ -68,6 +70,7 @@ pub fn pipe(net: &mut Network, from: NodeIx, to: NodeIx, inches: u16) -> PipeIx 
         unverified: false,
         worked_out: false,
         load: None,
+        mark: None,
         insulation: None,
         span: Span::default(),
         line: 1,
