@@ -1,5 +1,7 @@
 //! The command line, as types.
 
+mod lists;
+
 use std::path::PathBuf;
 
 use clap::{
@@ -9,6 +11,8 @@ use wyeline_draw::Corner;
 use wyeline_job::model::System;
 use wyeline_sheet::Paper;
 use wyeline_units::Scale;
+
+pub use lists::{By, Cuts, Lists, Materials, Roughin};
 
 /// Turns the plan and heights of a job into an isometric a crew can build from.
 #[derive(Parser, Debug)]
@@ -41,6 +45,12 @@ pub enum Verb {
     Size(Size),
     /// Say what is wrong with a job, and what of it breaks a rule of the code in force
     Check(Check),
+    /// Count pipe, fittings and what goes with them: the list for the counter
+    Materials(Materials),
+    /// List the pieces to cut, and lay them into bars: the list for the saw
+    Cuts(Cuts),
+    /// Say where stub-outs, holes, sleeves and bores go: the list for the crew
+    Roughin(Roughin),
     /// Print the page of a rule, or the rules there are
     Explain(Explain),
     /// Lay out a job's text anew: indentation, columns, blank lines
@@ -77,6 +87,7 @@ Examples:
   wyeline draw heron.wye --corner se --system waste --system vent -o waste.svg
   wyeline draw heron.wye --view both --scale 1/4 --paper tabloid -o sheet.png
   wyeline draw heron.wye --sheet 2 -o water.svg
+  wyeline draw heron.wye --marks --lists -o heron.pdf
   wyeline draw - --format pdf -o - < heron.wye > heron.pdf")]
 pub struct Draw {
     /// The job's file; `-` reads standard input
@@ -132,6 +143,12 @@ pub struct Draw {
     /// Say beside each pipe what it carries by the code in force
     #[arg(long)]
     pub loads: bool,
+    /// Say beside each pipe and at each fitting what the lists call it: P12, F3
+    #[arg(long)]
+    pub marks: bool,
+    /// Add sheets with the lists for the counter, the saw and the crew
+    #[arg(long)]
+    pub lists: bool,
     /// Numbered flags where a rule of the code in force is broken, and their list
     #[arg(long, value_enum, default_value = "on")]
     pub flags: Flags,

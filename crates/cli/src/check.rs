@@ -46,6 +46,9 @@ pub fn check(args: &Check) -> Result<u8, Failure> {
         if let Some(judged) = &judged {
             all["amendments"] = json!(words::amendments(&judged.pack).lines().collect::<Vec<_>>());
             all["caution"] = json!(words::closing(&judged.pack));
+            if words::has_gas(&built.network) {
+                all["gas_caution"] = json!(words::GAS);
+            }
         }
         output::print(format!("{all:#}\n").as_bytes())?;
     } else {
@@ -71,6 +74,9 @@ pub fn check(args: &Check) -> Result<u8, Failure> {
                 &judged.sized,
                 checked,
             ));
+            if words::has_gas(network) {
+                let _ = writeln!(out, "{}", words::GAS);
+            }
             out.push_str(&words::closing(pack));
             let _ = writeln!(
                 out,

@@ -5,13 +5,14 @@ use std::path::Path;
 use wyeline_job::Severity;
 use wyeline_network::Network;
 use wyeline_network::model::LevelIx;
-use wyeline_sheet::{Layout, Options, Orientation, Sheet, SheetError, Views};
+use wyeline_sheet::{Layout, Options, Orientation, Schedule, Sheet, SheetError, Views};
 
 use crate::args::{self, Draw, Flags, Format, Labels, Sizes, View};
+use crate::fitted::Listed;
 use crate::input::{Built, Source};
 use crate::judge::Judged;
 use crate::progress::Progress;
-use crate::{FINE, Failure, MISTAKES, findings, mark, mistakes, output};
+use crate::{FINE, Failure, MISTAKES, findings, list_paper, mark, mistakes, output};
 
 /// Draws the job and writes the sheets.
 pub fn draw(args: &Draw) -> Result<u8, Failure> {
@@ -19,8 +20,8 @@ pub fn draw(args: &Draw) -> Result<u8, Failure> {
     let mut progress = Progress::new();
     let source = Source::read(&args.job)?;
     let mut built = source.build(&mut progress);
-    let told = worked_out(args, &mut built, &mut progress);
-    let drawn = layout(args, &built.network, &mut progress).and_then(|layout| {
+    let Added { told, schedules } = worked_out(args, &mut built, &mut progress);
+    let drawn = layout(args, &built.network, schedules, &mut progress).and_then(|layout| {
         let sheets = chosen(&layout.sheets, args.sheet)?;
         let mut remarks = layout.remarks;
         remarks.extend(told);
@@ -45,35 +46,73 @@ pub fn draw(args: &Draw) -> Result<u8, Failure> {
     Ok(if built.has_mistakes() { MISTAKES } else { FINE })
 }
 
-/// Works out what the drawing is to show besides what the job tells: sizes, loads, flags. What was found, in words.
-fn worked_out(args: &Draw, built: &mut Built, progress: &mut Progress) -> Option<String> {
-    let wanted = args.sizes == Sizes::WorkedOut || args.loads || args.flags == Flags::On;
-    if !wanted || args.code.is_none() && built.job.code.is_none() {
-        return None;
+/// What is added to the drawing.
+struct Added {
+    /// What was found, in words.
+    told: Option<String>,
+    /// Lists for sheets of their own.
+    schedules: Vec<Schedule>,
+}
+
+/// Works out what the drawing is to show besides what the job tells: sizes, loads, flags, marks and lists.
+fn worked_out(args: &Draw, built: &mut Built, progress: &mut Progress) -> Added {
+    let fit = args.marks || args.lists;
+    let wanted = args.sizes == Sizes::WorkedOut || args.loads || args.flags == Flags::On || fit;
+    let judged = if wanted && (args.code.is_some() || built.job.code.is_some()) {
+        progress.stage("sizing");
+        judged(args, built)
+    } else {
+        None
+    };
+    let listed = fit.then(|| {
+        progress.stage("fitting");
+        Listed::of(built, judged.as_ref())
+    });
+    let told = judged.and_then(|judged| by_code(args, built, &judged, progress));
+    let mut schedules = Vec::new();
+    if let Some(listed) = listed {
+        if args.marks {
+            mark::marks(&mut built.network, &listed);
+        }
+        if args.lists {
+            schedules = list_paper::all(&listed.all(built));
+        }
     }
-    progress.stage("sizing");
-    let judged = match Judged::of(built, args.code.as_deref()) {
-        Ok(judged) => judged,
+    Added { told, schedules }
+}
+
+fn judged(args: &Draw, built: &mut Built) -> Option<Judged> {
+    match Judged::of(built, args.code.as_deref()) {
+        Ok(judged) => Some(judged),
         Err(mut mistake) => {
             // It can be drawn all the same.
             mistake.severity = Severity::Warning;
             built.add(vec![*mistake]);
-            return None;
+            None
         }
-    };
+    }
+}
+
+/// Puts into the network what the code in force gives: sizes, loads, flags. What was found, in words.
+fn by_code(
+    args: &Draw,
+    built: &mut Built,
+    judged: &Judged,
+    progress: &mut Progress,
+) -> Option<String> {
     // Checks look at the sizes that are told; what is worked out is put in after them.
     let checked = (args.flags == Flags::On).then(|| {
         progress.stage("checking");
         judged.check(built)
     });
     if args.sizes == Sizes::WorkedOut {
-        mark::sizes(&mut built.network, &judged);
+        mark::sizes(&mut built.network, judged);
     }
     if args.loads {
-        mark::loads(&mut built.network, &judged);
+        mark::loads(&mut built.network, judged);
     }
     let checked = checked?;
-    mark::flags(&mut built.network, &judged, &checked);
+    mark::flags(&mut built.network, judged, &checked);
     if checked.findings.is_empty() {
         return None;
     }
@@ -111,7 +150,12 @@ fn format(args: &Draw) -> Result<Format, Failure> {
 }
 
 /// The sheets that were asked for.
-fn layout(args: &Draw, network: &Network, progress: &mut Progress) -> Result<Layout, Failure> {
+fn layout(
+    args: &Draw,
+    network: &Network,
+    schedules: Vec<Schedule>,
+    progress: &mut Progress,
+) -> Result<Layout, Failure> {
     let options = Options {
         views: match args.view {
             View::Iso => Views::Iso,
@@ -134,6 +178,7 @@ fn layout(args: &Draw, network: &Network, progress: &mut Progress) -> Result<Lay
             .as_deref()
             .map(|name| level(network, name))
             .transpose()?,
+        schedules,
     };
     progress.stage("drawing");
     wyeline_sheet::sheets(network, &options).map_err(|error| {

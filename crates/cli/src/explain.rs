@@ -1,7 +1,7 @@
 //! `wyeline explain`: the page of a rule, or the rules there are.
 
 use serde_json::json;
-use wyeline_checks::{Rule, page, rules};
+use wyeline_checks::{Rule, limits, page, rules};
 use wyeline_codes::Pack;
 
 use crate::args::Explain;
@@ -40,6 +40,14 @@ fn list() -> String {
         table.row(vec![rule.name.to_owned(), rule.title.to_owned()]);
     }
     let mut words = String::new();
+    table.write("", &mut words);
+    let mut table = Table::new(&["figure", "what it is", "unit"]);
+    for (key, what, unit) in limits::listed() {
+        table.row(vec![key.to_owned(), what.to_owned(), unit.to_owned()]);
+    }
+    words.push_str(
+        "\nFigures of rules that a job may amend (`amend limits FIGURE VALUE UNIT by \"…\"`)\n",
+    );
     table.write("", &mut words);
     words
 }

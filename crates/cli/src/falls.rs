@@ -3,13 +3,14 @@
 use std::fmt::Write;
 
 use wyeline_network::Network;
+use wyeline_sizing::Sized;
 use wyeline_sizing::falls::{DrainFall, Falls, FitFall, Overhead, Under};
 
 use crate::table::Table;
 use crate::words;
 
 /// The falls of all level drains as a table, then the heights that they have to arrive at.
-pub fn report(network: &Network, falls: &Falls) -> String {
+pub fn report(network: &Network, sized: &Sized, falls: &Falls) -> String {
     let mut text = String::new();
     if !falls.drains.is_empty() {
         let mut table = Table::new(&[
@@ -21,17 +22,28 @@ pub fn report(network: &Network, falls: &Falls) -> String {
             "to>",
             "above outlet>",
             "to spare>",
-            "cover>",
+            "cover from>",
+            "to>",
             "room above>",
             "below",
+            "",
         ]);
         for drain in &falls.drains {
-            table.row(row(network, drain));
+            table.row(row(network, sized, drain));
         }
         text.push_str("\nFalls (from the upstream end)\n");
         table.write("  ", &mut text);
         if falls.drains.iter().any(|drain| drain.assumed) {
             text.push_str("  * slope assumed: nobody stated it\n");
+        }
+        let mut pipes = falls.drains.iter().map(|drain| network.pipe(drain.pipe));
+        if pipes.any(|pipe| pipe.worked_out) {
+            text.push_str("  \u{2020} by a size that was worked out: nobody stated it\n");
+        }
+        if falls.no_grade {
+            text.push_str(
+                "  Cover outside the walls is not known: the job does not tell how high the ground lies there (`grade`)\n",
+            );
         }
     }
     if !falls.fits.is_empty() {
@@ -43,11 +55,16 @@ pub fn report(network: &Network, falls: &Falls) -> String {
     text
 }
 
-fn row(network: &Network, drain: &DrainFall) -> Vec<String> {
+fn row(network: &Network, sized: &Sized, drain: &DrainFall) -> Vec<String> {
     let pipe = network.pipe(drain.pipe);
     let units = network.units;
     let some = |mm: Option<f64>| mm.map_or_else(String::new, |mm| words::length(mm, units));
-    let invert = |mm: Option<f64>| mm.map_or_else(String::new, |mm| words::height(mm, network));
+    let dagger = if pipe.worked_out { "\u{2020}" } else { "" };
+    let invert = |mm: Option<f64>| {
+        mm.map_or_else(String::new, |mm| {
+            format!("{}{dagger}", words::height(mm, network))
+        })
+    };
     let slope = pipe.slope.map_or_else(
         || words::ratio(drain.slope, units),
         |slope| slope.slope.show(units),
@@ -68,7 +85,8 @@ fn row(network: &Network, drain: &DrainFall) -> Vec<String> {
     });
     vec![
         pipe.id.clone(),
-        pipe.size.map_or_else(String::new, |size| size.to_string()),
+        pipe.size
+            .map_or_else(String::new, |size| format!("{size}{dagger}")),
         format!("{slope}{}", if drain.assumed { "*" } else { "" }),
         drain
             .least
@@ -79,8 +97,12 @@ fn row(network: &Network, drain: &DrainFall) -> Vec<String> {
         words::length(drain.above_outlet_mm[0], units),
         some(drain.left_mm),
         some(drain.cover_mm[0]),
+        some(drain.cover_mm[1]),
         room,
         below,
+        words::rests(&sized.fall_rests_on(drain.pipe).collect::<Vec<_>>())
+            .trim_start_matches("; ")
+            .to_owned(),
     ]
 }
 

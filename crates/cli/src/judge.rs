@@ -28,7 +28,8 @@ impl Judged {
         let pack = if built.job.design.amendments.is_empty() {
             Cow::Borrowed(pack)
         } else {
-            let (amended, mistakes) = pack.amended(&amendments(&built.job));
+            let limits = wyeline_checks::limits::beside(pack);
+            let (amended, mistakes) = pack.amended_with(&amendments(&built.job), &[limits]);
             built.add(mistakes);
             Cow::Owned(amended)
         };

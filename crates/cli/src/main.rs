@@ -11,8 +11,13 @@ mod example;
 mod explain;
 mod falls;
 mod findings;
+mod fitted;
 mod input;
 mod judge;
+mod list_json;
+mod list_paper;
+mod list_text;
+mod lists;
 mod mark;
 mod mistakes;
 mod network;
@@ -59,6 +64,9 @@ fn main() -> ExitCode {
         Verb::Network(network) => network::network(&network),
         Verb::Size(size) => size::size(&size),
         Verb::Check(check) => check::check(&check),
+        Verb::Materials(materials) => lists::materials(&materials),
+        Verb::Cuts(cuts) => lists::cuts(&cuts),
+        Verb::Roughin(roughin) => lists::roughin(&roughin),
         Verb::Explain(explain) => explain::explain(&explain),
         Verb::Tidy(tidy) => tidy::tidy(&tidy),
         Verb::Best(best) => best::best(&best),

@@ -1,23 +1,22 @@
-//! Puts what was worked out into the network that is drawn: sizes nobody stated, loads, flags.
+//! Puts what was worked out into the network that is drawn: sizes nobody stated, loads, marks of lists, flags.
 
 use wyeline_checks::{At, Checked};
+use wyeline_fit::marks;
 use wyeline_network::Network;
 use wyeline_network::model::{Flag, Flagged};
 
+use crate::fitted::Listed;
 use crate::judge::Judged;
 use crate::words;
 
-/// Sizes that no run states, as the code gives them.
+/// Sizes that no run states, as the code gives them, with the diameters and inverts that follow from them.
 pub fn sizes(network: &mut Network, judged: &Judged) {
-    let mut any = false;
-    for (pipe, result) in network.pipes.iter_mut().zip(&judged.sized.pipes) {
-        if pipe.size.is_none() && !result.stated && result.size.is_some() {
-            pipe.size = result.size;
-            pipe.worked_out = true;
-            any = true;
-        }
-    }
-    if any {
+    let results = judged.sized.pipes.iter();
+    let sizes: Vec<_> = results
+        .map(|result| result.size.filter(|_| !result.stated))
+        .collect();
+    *network = wyeline_network::with_sizes(std::mem::take(network), &sizes);
+    if network.pipes.iter().any(|pipe| pipe.worked_out) {
         network.sized_by = Some(judged.pack.document().to_owned());
     }
 }
@@ -28,6 +27,16 @@ pub fn loads(network: &mut Network, judged: &Judged) {
     for (pipe, result) in network.pipes.iter_mut().zip(&judged.sized.pipes) {
         let load = words::load(pipe, result, family, units);
         pipe.load = Some(load).filter(|load| !load.is_empty());
+    }
+}
+
+/// Marks of pieces at their pipes and of fittings at their nodes, as the lists call them.
+pub fn marks(network: &mut Network, listed: &Listed) {
+    for (pipe, mark) in marks::at_pipes(network, &listed.fitted, &listed.marks) {
+        network.pipes[pipe.0 as usize].mark = Some(mark);
+    }
+    for (node, mark) in listed.marks.at_nodes(&listed.fitted) {
+        network.nodes[node.0 as usize].mark = Some(mark);
     }
 }
 

@@ -4,7 +4,7 @@
 use std::fmt::Write;
 
 use wyeline_network::Network;
-use wyeline_network::model::{Fixture, NodeIx};
+use wyeline_network::model::{Fixture, FixtureIx, NodeIx};
 use wyeline_sizing::{Budget, FixtureResult, HeaterResult, WaterSummary};
 use wyeline_units::{Flow, Power, Pressure, UnitSystem, Volume};
 
@@ -29,11 +29,21 @@ pub fn report(network: &Network, judged: &Judged) -> String {
         "hot pipe>",
         "holds>",
         "hot after>",
+        "",
     ]);
-    for (fixture, result) in network.fixtures.iter().zip(&judged.sized.fixtures) {
+    for (ix, (fixture, result)) in network
+        .fixtures
+        .iter()
+        .zip(&judged.sized.fixtures)
+        .enumerate()
+    {
         let known = result.residual_pa.iter().any(Option::is_some);
         if known || result.hot_length_mm.is_some() {
-            table.row(row(fixture, result, units));
+            let ix = FixtureIx(ix as u32);
+            let rests: Vec<&str> = judged.sized.fixture_rests_on(ix).collect();
+            let mut cells = row(fixture, result, units);
+            cells.push(words::rests(&rests).trim_start_matches("; ").to_owned());
+            table.row(cells);
         }
     }
     let mut text = String::new();

@@ -13,7 +13,9 @@ use crate::input::{Built, Source};
 use crate::judge::Judged;
 use crate::progress::Progress;
 use crate::table::Table;
-use crate::{FINE, Failure, MISTAKES, falls as fall_words, mistakes, output, pressures, words};
+use crate::{
+    FINE, Failure, MISTAKES, falls as fall_words, mark, mistakes, output, pressures, words,
+};
 
 /// Sizes the job and prints the results, or the derivation of one pipe.
 pub fn size(args: &Size) -> Result<u8, Failure> {
@@ -76,10 +78,19 @@ fn report(name: &str, built: &Built, judged: &Judged) -> String {
             table.write("  ", &mut text);
         }
     }
-    let falls = falls(network, pack, &judged.sized);
-    text.push_str(&fall_words::report(network, &falls));
+    let peaks = judged.sized.pipes.iter().any(|pipe| pipe.flow_by.is_some());
+    if let Some(cite) = pack.peak_cite().filter(|_| peaks) {
+        let _ = writeln!(
+            text,
+            "\n  * peak by the formula of {cite}: compare it with the rule in force"
+        );
+    }
+    let mut marked = network.clone();
+    mark::sizes(&mut marked, judged);
+    let falls = falls(&marked, pack, &judged.sized);
+    text.push_str(&fall_words::report(&marked, &judged.sized, &falls));
     text.push_str(&pressures::report(network, judged));
-    if network.pipes.iter().any(|pipe| pipe.system == System::Gas) {
+    if words::has_gas(network) {
         let _ = writeln!(text, "\n{}", words::GAS);
     }
     text.push_str(&gaps(network, judged));
@@ -102,6 +113,15 @@ fn row(network: &Network, judged: &Judged, ix: PipeIx) -> Vec<String> {
         (true, ..) => "stated",
         _ => "",
     };
+    let mark = if pipe.existing {
+        format!("existing {mark}").trim_end().to_owned()
+    } else {
+        mark.to_owned()
+    };
+    let rests: Vec<&str> = judged.sized.pipe_rests_on(ix).collect();
+    let rests = words::rests(&rests);
+    let flow = words::flow(result, network.units);
+    let formula = judged.pack.peak_cite().is_some() && result.flow_by.is_some();
     let developed = result
         .developed_mm
         .map_or_else(String::new, |mm| words::length(mm, network.units));
@@ -109,12 +129,15 @@ fn row(network: &Network, judged: &Judged, ix: PipeIx) -> Vec<String> {
         pipe.id.clone(),
         words::role(result.role).to_owned(),
         words::load(pipe, result, judged.pack.family(), network.units),
-        words::flow(result, network.units),
+        format!("{flow}{}", if formula { "*" } else { "" }),
         developed,
         size(result.needed),
         size(result.size),
-        mark.to_owned(),
-        words::governs(&result.governs, network, network.units),
+        mark,
+        format!(
+            "{}{rests}",
+            words::governs(&result.governs, network, network.units)
+        ),
     ]
 }
 
@@ -183,6 +206,9 @@ fn derivation(built: &Built, judged: &Judged, ix: PipeIx) -> String {
         if step.governs {
             text.push_str("       this decided the size\n");
         }
+    }
+    for what in judged.sized.pipe_rests_on(ix) {
+        let _ = writeln!(text, "rests on {what}, which nobody has verified");
     }
     text.push('\n');
     if network.pipe(ix).system == System::Gas {

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 use wyeline_codes::Cite;
+use wyeline_job::model::System;
 use wyeline_network::model::PipeIx;
 use wyeline_sizing::falls::{FitFall, falls};
 use wyeline_sizing::{Governs, PipeResult, Step};
@@ -9,7 +10,7 @@ use wyeline_units::Size;
 
 use crate::input::Built;
 use crate::judge::Judged;
-use crate::words;
+use crate::{mark, words};
 
 /// All results.
 pub fn all(built: &Built, judged: &Judged) -> Value {
@@ -38,7 +39,9 @@ pub fn all(built: &Built, judged: &Judged) -> Value {
             })
         })
         .collect();
-    let falls = falls(network, &judged.pack, sized);
+    let mut marked = network.clone();
+    mark::sizes(&mut marked, judged);
+    let falls = falls(&marked, &judged.pack, sized);
     let drains: Vec<Value> = falls
         .drains
         .iter()
@@ -47,6 +50,7 @@ pub fn all(built: &Built, judged: &Judged) -> Value {
                 "pipe": network.pipe(drain.pipe).id,
                 "slope": drain.slope,
                 "assumed": drain.assumed,
+                "size_worked_out": marked.pipe(drain.pipe).worked_out,
                 "least": drain.least.as_ref().map(|least| least.value.ratio()),
                 "cite": drain.least.as_ref().map(|least| &least.cite),
                 "invert_mm": drain.invert_mm,
@@ -120,6 +124,9 @@ pub fn pipe(built: &Built, judged: &Judged, ix: PipeIx) -> Value {
     value["code"] = json!(judged.pack.id());
     value["steps"] = json!(steps);
     value["caution"] = json!(words::closing(&judged.pack));
+    if built.network.pipe(ix).system == System::Gas {
+        value["gas_caution"] = json!(words::GAS);
+    }
     value
 }
 
@@ -153,11 +160,18 @@ fn result(built: &Built, judged: &Judged, ix: PipeIx) -> Value {
         "stated": result.stated,
         "existing": pipe.existing,
         "unverified": pipe.unverified,
+        "rests_on": rests_on(judged, ix),
+        "flow_by": result.flow_by,
         "velocity": result.water.map(|water| water.velocity),
         "loss_pa": result.water.map(|water| water.loss_pa),
         "pressure_pa": result.water.and_then(|water| water.pressure_pa),
         "governs": governs(built, &result.governs),
     })
+}
+
+/// What the results of a pipe rest on and nobody has verified.
+fn rests_on(judged: &Judged, ix: PipeIx) -> Vec<&str> {
+    judged.sized.pipe_rests_on(ix).collect()
 }
 
 fn governs(built: &Built, governs: &Governs) -> Value {

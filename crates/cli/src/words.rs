@@ -204,6 +204,14 @@ pub fn gap_place(network: &Network, at: GapAt) -> &str {
 /// Places named in one breath; the rest are counted.
 const MOST_PLACES: usize = 4;
 
+/// What a result rests on and nobody has verified, to be put behind it; empty where there is nothing of it.
+pub fn rests(names: &[&str]) -> String {
+    if names.is_empty() {
+        return String::new();
+    }
+    format!("; NOT VERIFIED: {}", places(names.iter().copied()))
+}
+
 /// Names with commas; the first few, and how many more.
 pub fn places<'a>(names: impl Iterator<Item = &'a str>) -> String {
     let mut all: Vec<&str> = names.collect();
@@ -319,6 +327,15 @@ pub fn closing(pack: &Pack) -> String {
         pack.name()
     )
 }
+
+/// Whether a job has gas pipe, with which the caution goes.
+pub fn has_gas(network: &Network) -> bool {
+    network.pipes.iter().any(|pipe| pipe.system == System::Gas)
+}
+
+/// The caution that goes with lists.
+pub const LISTS: &str = "Lengths rest on the dimensions of fittings held here: measure the fittings in hand and dry-fit before you cut or \
+    glue. What is counted is what the job tells; hangers, firestops and bores follow local code.\n";
 
 /// The caution that goes with sizes of gas pipe.
 pub const GAS: &str = "CAUTION: gas sizes are read from the table named, by the pressures and inputs that the job tells. They are for a \

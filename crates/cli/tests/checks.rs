@@ -281,3 +281,39 @@ fn what_a_line_of_a_group_breaks_is_told_once() {
     let (_, json) = check_json(job);
     assert_eq!(rules(&json), ["fixture-apart"; 3]);
 }
+
+/// IPC 405.3.1 asks for 15 in beside a closet, which stands 16 in from the wall: fine. A local 18 in is not kept, and the finding and the
+/// report name the ordinance; a slip in the figure's name is told at its place.
+#[test]
+fn an_amended_figure_of_a_rule_holds_in_its_place() {
+    let job = |amend: &str| {
+        format!(
+            "units ft-in\ncode ipc-2021\n{amend}level main floor 0' ceiling 8'\nwall main 0',0' 10',0' 10',10' 0',10' 0',0'\n\
+             fixture WC1 water-closet main 1'4\",0' faces north\n"
+        )
+    };
+    assert!(!check(&job("")).text().contains("[fixture-side]"));
+    let amended = check(&job(
+        "amend limits fixture-side 18 in by \"County ordinance 12\"\n",
+    ));
+    assert!(
+        amended.text().contains("[fixture-side]"),
+        "{}",
+        amended.text()
+    );
+    assert!(
+        amended.text().contains(
+            "local amendment: limits fixture-side: 18 in instead of 15 in (IPC 2021 405.3.1), by County ordinance 12"
+        ),
+        "{}",
+        amended.text()
+    );
+    let slip = check(&job(
+        "amend limits fixture-sdie 18 in by \"County ordinance 12\"\n",
+    ));
+    assert!(
+        slip.err.contains("did you mean `fixture-side`?"),
+        "{}",
+        slip.err
+    );
+}

@@ -273,3 +273,31 @@ fn what_is_assumed_stands_in_the_units_of_the_job() {
         told.text()
     );
 }
+
+/// Of a building drain at 1/4 in per ft 2 in carry 21 units (IPC Table 710.1(1)). Its bore of 2.067 in puts the invert 1.0335 in below the
+/// centre at -3 ft: -3 ft 1-1/16 in, to the nearest sixteenth (0.0335 is more than half of one). Both carry the dagger, and the foot of the table says what it means.
+#[test]
+fn a_size_that_was_worked_out_gives_its_invert() {
+    let job = "units ft-in\ncode ipc-2021\nlevel main floor 0'\nslope 1/4 in per ft\n\
+        waste d\n  start 0',0' main floor -3'\n  east 20'\n  continues \"baths\" load 20 dfu\n";
+    let ran = run_in(&root(), &["size", "-"], job.as_bytes());
+    assert!(ran.text().contains("2\"\u{2020}"), "{}", ran.text());
+    assert!(
+        ran.text().contains("-3'-1 1/16\"\u{2020}"),
+        "{}",
+        ran.text()
+    );
+    assert!(
+        ran.text()
+            .contains("\u{2020} by a size that was worked out"),
+        "{}",
+        ran.text()
+    );
+    let drain = &sized(job)["falls"][0];
+    assert_eq!(drain["size_worked_out"], true);
+    let invert = drain["invert_mm"][1].as_f64().expect("an invert");
+    assert!(
+        (invert / 25.4 + 36.0 + 2.067 / 2.0).abs() < 1e-6,
+        "{invert}"
+    );
+}
