@@ -1,5 +1,7 @@
 //! The sum of each piece as a list: its working line by line, with how sure each dimension is and where it stands.
 
+use wyeline_units::{Len, UnitSystem};
+
 use super::{Given, words};
 use crate::list::{Cell, Column, Kind, List, column};
 use crate::marks;
@@ -51,7 +53,7 @@ fn rows(given: &Given, straight: &Straight, numbers: &[u32], list: &mut List) {
                 Cell::text(&*mark),
                 Cell::length(mm, units),
                 Cell::text(what),
-                Cell::text(part.map_or_else(String::new, |part| sure(part))),
+                Cell::text(part.map_or_else(String::new, |part| sure(part, units))),
                 Cell::text(part.map_or("", |part| &part.source)),
             ],
         );
@@ -68,7 +70,7 @@ fn rows(given: &Given, straight: &Straight, numbers: &[u32], list: &mut List) {
 }
 
 /// How sure a dimension is, with its likely error.
-fn sure(part: &Allowance) -> String {
+fn sure(part: &Allowance, units: UnitSystem) -> String {
     let words = match part.trust {
         Trust::Measured => "measured",
         Trust::High => "well founded",
@@ -76,7 +78,7 @@ fn sure(part: &Allowance) -> String {
         Trust::Low => "estimate",
     };
     match part.error_mm.filter(|error| *error > 0.0) {
-        Some(error) => format!("{words}, +/- {error:.1} mm"),
+        Some(error) => format!("{words}, +/- {}", Len::from_mm(error).show(units, 32)),
         None => words.to_owned(),
     }
 }
