@@ -1,4 +1,4 @@
-//! Lists for the counter, the saw and the crew, as neutral tables: each builder turns what fitting gives into [`List`](crate::list::List)s.
+//! Lists for the counter, the saw and the crew, as neutral tables: each builder turns what fitting gives into [`List`]s.
 
 mod bars;
 mod materials;
