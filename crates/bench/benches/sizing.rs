@@ -1,7 +1,8 @@
-//! Times of sizing, of one pipe's derivation and of the falls, for a house, a block and a tower, by each code.
+//! Times of sizing, of the checks, of one pipe's derivation and of the falls, for a house, a block and a tower, by each code.
 
 use divan::{Bencher, black_box};
 use wyeline_bench::{BLOCK, Building, HOUSE, TOWER, text};
+use wyeline_checks::{Context, check};
 use wyeline_codes::Pack;
 use wyeline_job::Job;
 use wyeline_network::Network;
@@ -61,4 +62,12 @@ fn falls_of_all_drains(bencher: Bencher<'_, '_>, name: &str) {
     let pack = Pack::named("ipc-2021").expect("a code that is held");
     let sized = size(&job, &network, pack);
     bencher.bench_local(|| falls::falls(black_box(&network), pack, &sized));
+}
+
+#[divan::bench(args = BUILDINGS)]
+fn checks(bencher: Bencher<'_, '_>, name: &str) {
+    let (job, network) = built(name);
+    let pack = Pack::named("ipc-2021").expect("a code that is held");
+    let sized = size(&job, &network, pack);
+    bencher.bench_local(|| check(&Context::new(black_box(&job), &network, &sized, pack)));
 }
