@@ -78,7 +78,13 @@ fn all_lists(bencher: Bencher<'_, '_>, name: &str) {
         let fitted = black_box(&ready).fitted();
         let (shelf, _) = Shelf::of(&ready.job);
         let counted = takeoff(&ready.job, &ready.network, &fitted, &shelf);
-        let rough = roughin(&ready.job, &ready.network, &fitted, &counted.crossings);
+        let rough = roughin(
+            &ready.job,
+            &ready.network,
+            &fitted,
+            &counted.crossings,
+            Some(ready.pack),
+        );
         let marks = Marks::of(&fitted);
         let given = Given {
             job: &ready.job,

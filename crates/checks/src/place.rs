@@ -1,26 +1,11 @@
 //! Plan geometry that several rules need: which way fixtures look, where walls stand, what lies outside.
 
 use glam::{DVec2, DVec3};
-use wyeline_job::model::Compass;
 use wyeline_network::model::{Fixture, Network, Wall};
+use wyeline_network::way;
 
 use crate::grid::Grid;
 use crate::practice::practice;
-
-/// Unit vector of a compass word on the plan.
-pub fn way(compass: Compass) -> DVec2 {
-    let (x, y) = match compass {
-        Compass::East => (1.0, 0.0),
-        Compass::Northeast => (1.0, 1.0),
-        Compass::North => (0.0, 1.0),
-        Compass::Northwest => (-1.0, 1.0),
-        Compass::West => (-1.0, 0.0),
-        Compass::Southwest => (-1.0, -1.0),
-        Compass::South => (0.0, -1.0),
-        Compass::Southeast => (1.0, -1.0),
-    };
-    DVec2::new(x, y).normalize()
-}
 
 /// Why cover outside the walls is not checked.
 pub const NO_GRADE: &str = "it lies outside the walls, and how high the ground lies there is not told (`grade main floor -8\"`)";

@@ -39,7 +39,12 @@ impl Listed {
         let by = judged.map(|judged| (&*judged.pack, &judged.sized));
         let (fitted, mut mistakes) = wyeline_fit::fit(&built.job, &network, by);
         mistakes.extend(fitted.findings.iter().map(|finding| {
-            let mistake = Diagnostic::mistake(finding.code, finding.span, &*finding.message);
+            let tell = if finding.doubtful {
+                Diagnostic::warning
+            } else {
+                Diagnostic::mistake
+            };
+            let mistake = tell(finding.code, finding.span, finding.message.clone());
             Diagnostic {
                 help: finding.help.clone(),
                 ..mistake
@@ -49,7 +54,8 @@ impl Listed {
         // What is wrong with the dimensions told, `fit` has said.
         let (shelf, _) = Shelf::of(&built.job);
         let takeoff = takeoff::takeoff(&built.job, &network, &fitted, &shelf);
-        let rough = roughin::roughin(&built.job, &network, &fitted, &takeoff.crossings);
+        let pack = judged.map(|judged| &*judged.pack);
+        let rough = roughin::roughin(&built.job, &network, &fitted, &takeoff.crossings, pack);
         Self {
             marks: Marks::of(&fitted),
             network,

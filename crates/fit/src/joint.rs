@@ -17,7 +17,7 @@ mod told;
 use std::collections::HashSet;
 
 use wyeline_codes::Pack;
-use wyeline_job::Job;
+use wyeline_job::{Diagnostic, Job};
 use wyeline_network::Network;
 use wyeline_network::arms::TrapArm;
 use wyeline_network::model::{NodeIx, PipeIx};
@@ -100,6 +100,11 @@ pub fn joints(given: &Given) -> (Vec<Joint>, Vec<Finding>) {
         .map(|ix| joint(&ground, NodeIx(ix), &mut findings))
         .collect();
     (joints, findings)
+}
+
+/// Words of the job that name no fitting.
+pub(crate) fn unknown(job: &Job) -> Vec<Diagnostic> {
+    told::unknown(job)
 }
 
 /// What stands at one node.

@@ -35,7 +35,8 @@ pub fn fit(
     network: &Network,
     code: Option<(&Pack, &Sized)>,
 ) -> (Fitted, Vec<Diagnostic>) {
-    let (shelf, mistakes) = shelf::Shelf::of(job);
+    let (shelf, mut mistakes) = shelf::Shelf::of(job);
+    mistakes.extend(joint::unknown(job));
     let stuff = material::stuff(job, network);
     let given = joint::Given {
         job,

@@ -9,7 +9,8 @@ use wyeline_job::Job;
 use wyeline_job::model::System;
 use wyeline_network::Network;
 use wyeline_network::bores::{Diameters, bores};
-use wyeline_units::Size;
+use wyeline_network::model::Pipe;
+use wyeline_units::{Len, Size};
 
 use crate::model::{Family, Stuff};
 
@@ -132,6 +133,14 @@ pub fn of_family(family: Family) -> Option<&'static str> {
 /// * `material`: its name in the job language
 pub fn diameters(material: &str, size: Size) -> Option<Diameters> {
     bores().of(bores().material(material)?, size)
+}
+
+/// Returns the outside of a pipe with what is told of its insulation, mm, where its diameter is known.
+pub(crate) fn outside(pipe: &Pipe, stuff: &Stuff) -> Option<f64> {
+    let table = || Some(diameters(&stuff.material, stuff.size?)?.outside);
+    let bare = pipe.outside_mm.or_else(table)?;
+    let round = pipe.insulation.and_then(|insulation| insulation.thick);
+    Some(bare + 2.0 * round.map_or(0.0, Len::mm))
 }
 
 #[cfg(test)]

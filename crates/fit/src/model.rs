@@ -29,11 +29,11 @@ pub struct Fitted {
 /// A dimension that somebody should measure.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wanted {
-    /// Which one, and how to tell it.
+    /// Which one.
     pub what: String,
     /// What was taken instead, and its likely error, mm, where something was.
     pub taken: Option<(f64, Option<f64>)>,
-    /// The line that would tell the job, where it does not stand in the words already.
+    /// The line that would tell the job, or what else to do about it.
     pub tell: Option<String>,
     /// The pieces that rest on it or wait for it, by their numbers.
     pub pieces: Vec<u32>,
@@ -243,13 +243,22 @@ pub struct Allowance {
     pub tell: Option<String>,
 }
 
+/// A dimension that is not on the shelf.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Missing {
+    /// What is missing: `3" x 1-1/2" reducer of ABS DWV, stop to stop`.
+    pub what: String,
+    /// The line that would tell the job, or what else to do about it.
+    pub tell: String,
+}
+
 /// How far from its node a pipe stops.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Takeout {
     /// The sum of these; none at all where the pipe ends at the node itself.
     Known(Vec<Allowance>),
-    /// A dimension is not on the shelf: to be measured, and told by the job. In words what is missing.
-    Missing(String),
+    /// A dimension is not on the shelf: to be measured, and told by the job.
+    Missing(Missing),
 }
 
 impl Takeout {
@@ -379,7 +388,7 @@ pub enum Mark {
 /// Something that does not go as the job tells it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
-    /// A short code, as mistakes have (`no-such-fitting`, `piece-too-short`, `dimension-missing`, `dimension-estimated`).
+    /// A short code, as mistakes have (`no-such-fitting`, `fitting-not-allowed`, `piece-too-short`, `piece-may-be-short`).
     pub code: &'static str,
     /// Where.
     pub at: Where,
@@ -387,6 +396,8 @@ pub struct Finding {
     pub message: String,
     /// What would mend it.
     pub help: Option<String>,
+    /// It rests on estimates that may be off by as much as it tells: to be looked at rather than mended.
+    pub doubtful: bool,
     /// Where it is told.
     pub span: Span,
 }

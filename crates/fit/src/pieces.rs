@@ -239,13 +239,19 @@ fn judge(given: &Given, straight: &Straight, findings: &mut Vec<Finding>) {
         .stuff
         .size
         .map_or(String::new(), |size| size.to_string());
-    let about = if piece.estimated {
-        " (by estimated dimensions)"
+    let off = may_be_off(straight);
+    let doubtful = least - cut <= off;
+    let about = if off > NOTHING {
+        format!(" (by estimates that may be off by {})", show(off))
     } else {
-        ""
+        String::new()
     };
     findings.push(Finding {
-        code: "piece-too-short",
+        code: if doubtful {
+            "piece-may-be-short"
+        } else {
+            "piece-too-short"
+        },
         at: Where::Pipe(piece.pipe),
         message: format!(
             "{}: {size} fittings need {} between centres{about}, there are {}",
@@ -254,11 +260,28 @@ fn judge(given: &Given, straight: &Straight, findings: &mut Vec<Finding>) {
             show(straight.centre_mm)
         ),
         help: Some(
-            "move the fittings apart, or set a street fitting (spigot into socket) and tell what it measures"
-                .to_owned(),
+            if doubtful {
+                "measure the fittings in hand and tell the job (`wyeline cuts` has the lines to type), or move them apart"
+            } else {
+                "move the fittings apart, or set a street fitting (spigot into socket) and tell what it measures"
+            }
+            .to_owned(),
         ),
+        doubtful,
         span: pipe.span,
     });
+}
+
+/// What the estimates at the ends of a straight may be off by together, mm.
+fn may_be_off(straight: &Straight) -> f64 {
+    let parts = straight.takeouts.iter().flat_map(|takeout| match takeout {
+        Takeout::Known(parts) => parts.as_slice(),
+        Takeout::Missing(_) => &[],
+    });
+    parts
+        .filter(|part| part.trust == Trust::Low)
+        .filter_map(|part| part.error_mm)
+        .sum()
 }
 
 /// Dimensions that pieces wait for, and those that are only estimated, each once.
@@ -281,7 +304,9 @@ pub(crate) fn wanted(straights: &[Straight]) -> (Vec<Wanted>, Vec<Wanted>) {
         };
         for takeout in &straight.takeouts {
             match takeout {
-                Takeout::Missing(what) => missing.note(what, None, None, &marks),
+                Takeout::Missing(one) => {
+                    missing.note(&one.what, None, Some(&one.tell), &marks);
+                }
                 Takeout::Known(parts) => parts.iter().filter(low).for_each(&mut guess),
             }
         }

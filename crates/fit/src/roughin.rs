@@ -11,7 +11,7 @@ mod wall;
 
 use glam::DVec3;
 use serde::Deserialize;
-use wyeline_codes::How;
+use wyeline_codes::{Cite, How, Pack};
 use wyeline_job::Job;
 use wyeline_job::model::Compass;
 use wyeline_network::Network;
@@ -184,25 +184,30 @@ pub struct Caution {
 }
 
 /// What a code allows to be bored in a joist.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Limit {
     /// Largest hole, mm.
     pub hole_mm: f64,
     /// Least wood to either edge, mm.
     pub edge_mm: f64,
-    /// Document and section.
-    pub source: &'static str,
-    /// How that was come by.
-    pub how: How,
+    /// Where it stands.
+    pub cite: Cite,
 }
 
 /// Returns where everything goes that is marked out before pipe is laid. What is there already is left out.
 ///
 /// * `crossings`: where pipes go through floors, walls and roof, as the take-off finds them
-pub fn roughin(job: &Job, network: &Network, fitted: &Fitted, crossings: &[Crossing]) -> RoughIn {
+/// * `pack`: the code in force, whose limits on bores are printed beside them
+pub fn roughin(
+    job: &Job,
+    network: &Network,
+    fitted: &Fitted,
+    crossings: &[Crossing],
+    pack: Option<&Pack>,
+) -> RoughIn {
     let site = wall::Site::of(network);
     let (floors, sleeves) = pass::passes(&site, crossings);
-    let (bores, untold) = joist::bores(job, &site, fitted);
+    let (bores, untold) = joist::bores(job, &site, fitted, pack);
     let cuts = !(floors.is_empty() && sleeves.is_empty() && bores.is_empty() && untold.is_empty());
     RoughIn {
         stubs: stub::stubs(&site),

@@ -16,7 +16,7 @@ use wyeline_units::{Size, UnitSystem};
 pub use hanger::Spacing;
 
 use crate::material;
-use crate::model::{Allowance, Family, Join, Shape, Trust};
+use crate::model::{Allowance, Family, Join, Missing, Shape, Trust};
 use crate::name;
 use ask::{Asked, branches};
 use table::{Held, INCH, table};
@@ -37,15 +37,6 @@ pub enum LegKind {
     Branch,
     /// Between the two pipes of a fitting in line.
     Total,
-}
-
-/// A dimension that is not on the shelf.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Missing {
-    /// What is missing: `3" x 1-1/2" reducer of ABS DWV, stop to stop`.
-    pub what: String,
-    /// What to do about it: the line to type into the job.
-    pub help: String,
 }
 
 /// Dimensions that the job says were measured, mm: by sizes and leg of a shape, and depths by size.

@@ -462,4 +462,58 @@ mod none {
         assert!(one.message.contains("Table 706.3"), "{}", one.message);
         assert_eq!(job.names("X"), "3\" sanitary tee");
     }
+
+    /// Told where none is chosen, or as one that does not make the turn: never passed over in silence.
+    #[test]
+    fn n41_told_in_vain() {
+        let at_the_end = ipc(
+            "waste d\nstart 0',0' main floor -3'\nsize 3\"\neast 5'\nfitting long-sweep\ncap\n",
+        );
+        let codes: Vec<_> = at_the_end.fitted.findings.iter().map(|f| f.code).collect();
+        assert_eq!(codes, ["fitting-not-used"]);
+        let elbow = ipc(
+            "cold c\nstart 0',0' main floor +2'\nsize 3/4\"\nmaterial copper\neast 5'\nfitting elbow-45\nup 5'\ncap\n",
+        );
+        found(&elbow, "90 degree elbow");
+    }
+
+    /// A word that names no fitting is a mistake at its place, with the near one.
+    #[test]
+    fn n42_no_such_word() {
+        let text = format!(
+            "{HEAD}waste d\nstart 0',0' main floor -3'\nsize 3\"\neast 5'\nfitting long-swep\nnorth 5'\ncap\n"
+        );
+        let job = wyeline_job::read(&text).job;
+        let network = wyeline_network::build(&job, &text).network;
+        let (_, mistakes) = wyeline_fit::fit(&job, &network, None);
+        assert_eq!(mistakes.len(), 1, "{mistakes:#?}");
+        let span = mistakes[0].span;
+        assert_eq!(&text[span.start as usize..span.end as usize], "long-swep");
+        assert!(
+            mistakes[0]
+                .help
+                .as_deref()
+                .unwrap()
+                .contains("`long-sweep`")
+        );
+    }
+}
+
+mod in_line {
+    use super::*;
+
+    /// A coupling and a test tee where the job tells them; without a word the pipe goes through uncut.
+    #[test]
+    fn l43_told_in_a_straight_pipe() {
+        for (told, expected) in [
+            ("fitting coupling", "3\" coupling"),
+            ("fitting test-tee", "3\" test tee"),
+            ("", ""),
+        ] {
+            let job = ipc(&format!(
+                "waste d\nstart 0',0' main floor -3'\nsize 3\"\nup 5'\npoint X\n{told}\nup 5'\ncap\n"
+            ));
+            named(&job, expected);
+        }
+    }
 }

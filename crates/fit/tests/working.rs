@@ -5,7 +5,7 @@
 mod support;
 
 use support::fit;
-use wyeline_fit::model::{Allowance, Family, Piece, Straight, Stuff, Takeout, Trust};
+use wyeline_fit::model::{Allowance, Family, Missing, Piece, Straight, Stuff, Takeout, Trust};
 use wyeline_fit::working::working;
 use wyeline_job::model::System;
 use wyeline_network::model::{NodeIx, PipeIx};
@@ -112,7 +112,10 @@ fn two_pieces() {
 fn missing() {
     let takeouts = [
         Takeout::Known(vec![taken("tee", 1.0)]),
-        Takeout::Missing("how long the valve is".to_owned()),
+        Takeout::Missing(Missing {
+            what: "how long the valve is".to_owned(),
+            tell: "after the device: … length LENGTH".to_owned(),
+        }),
     ];
     reads(
         &straight(30.0, takeouts, &[None]),

@@ -35,6 +35,7 @@ use wyeline_job::{Diagnostic, Job};
 pub use json::to_json;
 pub use model::Network;
 pub use report::report;
+pub use site::way;
 pub use sizes::with_sizes;
 
 /// A network, and what was found wrong on the way.

@@ -17,7 +17,7 @@ use crate::walls::on_stretch;
 pub(crate) const ON_FACE: f64 = 1.0;
 
 /// The unit vector of a compass word, east x and north y.
-pub(crate) fn way(compass: Compass) -> DVec2 {
+pub fn way(compass: Compass) -> DVec2 {
     let d = std::f64::consts::FRAC_1_SQRT_2;
     match compass {
         Compass::East => DVec2::new(1.0, 0.0),

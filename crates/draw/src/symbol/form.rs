@@ -5,8 +5,8 @@
 
 use glam::{DVec3, dvec3};
 use kurbo::BezPath;
-use wyeline_job::model::Compass;
 use wyeline_network::model::Fixture;
+use wyeline_network::way;
 
 use super::flat::{Eye, Flat};
 use super::maker::{Fill, Maker};
@@ -91,7 +91,7 @@ pub struct Stand {
 impl Stand {
     /// The frame of a fixture.
     pub fn of(fixture: &Fixture) -> Self {
-        let out = compass(fixture.faces);
+        let out = way(fixture.faces).extend(0.0);
         let (wide, deep) = fixture.size;
         let back = if fixture.centred {
             fixture.anchor - out * (deep / 2.0)
@@ -129,21 +129,6 @@ impl Stand {
     pub fn port(&self, fixture: &Fixture, name: &str) -> Option<(f64, f64)> {
         let at = fixture.ports.iter().find(|p| p.name == name)?.at - self.back;
         Some((at.dot(self.right), at.dot(self.out)))
-    }
-}
-
-/// Unit vector of a compass word.
-pub fn compass(way: Compass) -> DVec3 {
-    let h = std::f64::consts::FRAC_1_SQRT_2;
-    match way {
-        Compass::East => DVec3::X,
-        Compass::Northeast => dvec3(h, h, 0.0),
-        Compass::North => DVec3::Y,
-        Compass::Northwest => dvec3(-h, h, 0.0),
-        Compass::West => -DVec3::X,
-        Compass::Southwest => dvec3(-h, -h, 0.0),
-        Compass::South => -DVec3::Y,
-        Compass::Southeast => dvec3(h, -h, 0.0),
     }
 }
 

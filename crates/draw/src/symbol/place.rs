@@ -3,12 +3,12 @@
 use glam::DVec3;
 use kurbo::{Point, Vec2};
 use wyeline_job::model::{DeviceKind, System};
-use wyeline_network::Network;
 use wyeline_network::model::{Node, NodeIx, NodeKind};
+use wyeline_network::{Network, way};
 
 use super::fitting;
 use super::flat::{Eye, Flat};
-use super::form::{Form, compass};
+use super::form::Form;
 use super::maker::Maker;
 use super::size::SIZES;
 use super::trim::remove;
@@ -343,7 +343,7 @@ impl Work<'_> {
             .fixture
             .and_then(|f| self.network.fixtures.get(f.0 as usize))
             .map(|f| f.faces);
-        match faces.map(compass) {
+        match faces.map(|faces| way(faces).extend(0.0)) {
             Some(room) => fitting::stub_into(
                 &mut m,
                 &self.eye.along(at, room),

@@ -5,8 +5,10 @@ use wyeline_network::model::{Node, NodeIx};
 use wyeline_units::Size;
 
 use super::{End, Ground, Verdict};
-use crate::model::{Allowance, Family, Finding, Fitting, Joint, Leg, Shape, Takeout, Trust, Where};
-use crate::shelf::{LegKind, Missing};
+use crate::model::{
+    Allowance, Family, Finding, Fitting, Joint, Leg, Missing, Shape, Takeout, Trust, Where,
+};
+use crate::shelf::LegKind;
 
 /// A dimension from the shelf.
 pub(crate) type Dimension = Result<Allowance, Missing>;
@@ -20,6 +22,8 @@ pub(crate) struct Build<'b, 'a> {
     fittings: Vec<Fitting>,
     takeouts: Vec<Takeout>,
     through: bool,
+    /// It was asked whether the job tells a fitting here.
+    heard: bool,
 }
 
 impl<'b, 'a> Build<'b, 'a> {
@@ -37,11 +41,17 @@ impl<'b, 'a> Build<'b, 'a> {
             fittings: Vec::new(),
             takeouts: vec![Takeout::Known(Vec::new()); ends.len()],
             through: false,
+            heard: false,
         }
     }
 
     pub fn here(&self) -> &'a Node {
         self.ground.given.network.node(self.node)
+    }
+
+    /// Whoever names what stands here heeds what the job tells of it.
+    pub fn hear(&mut self) {
+        self.heard = true;
     }
 
     /// The pipe goes through uncut.
@@ -88,7 +98,7 @@ impl<'b, 'a> Build<'b, 'a> {
             match (&mut *takeout, part) {
                 (Takeout::Known(known), Ok(part)) => known.push(part),
                 (Takeout::Known(_), Err(missing)) => {
-                    *takeout = Takeout::Missing(format!("{}: {}", missing.what, missing.help));
+                    *takeout = Takeout::Missing(missing);
                 }
                 (Takeout::Missing(_), _) => {}
             }
@@ -106,7 +116,7 @@ impl<'b, 'a> Build<'b, 'a> {
         if sizes.is_empty() {
             return Err(Missing {
                 what: format!("the size at {} is not known", self.here().id),
-                help: "state the size of its pipes, or name a code to size them by".to_owned(),
+                tell: "state the size of its pipes, or name a code to size them by".to_owned(),
             });
         }
         self.ground.given.shelf.leg(family, shape, sizes, leg)
@@ -138,15 +148,19 @@ impl<'b, 'a> Build<'b, 'a> {
             at,
             message: message.into(),
             help: Some(help.into()),
+            doubtful: false,
             span,
         });
     }
 
     /// No stock fitting makes this: told as a finding, and nothing is cut to it.
     pub fn no_fitting(&mut self, message: impl Into<String>, help: impl Into<String>) {
-        let message = message.into();
+        let (message, help) = (message.into(), help.into());
         for end in self.ends {
-            self.takeouts[end.leg] = Takeout::Missing(format!("no fitting is named: {message}"));
+            self.takeouts[end.leg] = Takeout::Missing(Missing {
+                what: format!("no fitting is named: {message}"),
+                tell: help.clone(),
+            });
         }
         self.find("no-such-fitting", message, help);
     }
@@ -164,7 +178,14 @@ impl<'b, 'a> Build<'b, 'a> {
     }
 
     /// The joint as it stands.
-    pub fn done(self) -> Joint {
+    pub fn done(mut self) -> Joint {
+        if !self.heard && !self.here().fitting.is_empty() {
+            self.find(
+                "fitting-not-used",
+                "a fitting is told where none is chosen: at an end, a trap or a device",
+                "tell it where the pipe turns or branches, or in a straight pipe",
+            );
+        }
         let ground = self.ground;
         let mut fittings = self.fittings;
         let several = fittings.len() > 1;

@@ -34,7 +34,10 @@ pub(crate) fn drain(build: &mut Build, a: &End, b: &End) {
 
 /// In line: a reducer, an adapter, a coupling where new pipe meets old, or nothing.
 pub(crate) fn straight(build: &mut Build, from: &End, to: &End) {
-    if from.family != to.family {
+    let told = super::told::shapes(build);
+    if let Some(told) = told {
+        told_in_line(build, from, to, &told);
+    } else if from.family != to.family {
         adapter(build, from, to);
     } else if from.size != to.size && from.size.is_some() && to.size.is_some() {
         reducer(build, from, to);
@@ -42,6 +45,36 @@ pub(crate) fn straight(build: &mut Build, from: &End, to: &End) {
         join(build, from, to, Shape::SlipCoupling);
     } else {
         build.through();
+    }
+}
+
+/// What the job says stands in a straight pipe.
+fn told_in_line(build: &mut Build, from: &End, to: &End, told: &[Shape]) {
+    let same = from.family == to.family && from.size == to.size;
+    match told {
+        [Shape::TestTee] if same && to.system.drains() => {
+            let ends = sizes(&[to.size]);
+            build.add(Shape::TestTee, to, ends.clone(), None);
+            for (end, leg) in [(from, LegKind::RunInlet), (to, LegKind::RunOutlet)] {
+                let leg = build.dimension(to.family, Shape::TestTee, &ends, leg);
+                build.take(end, [leg]);
+            }
+        }
+        [shape @ (Shape::Coupling | Shape::SlipCoupling | Shape::NoHubCoupling | Shape::Union)]
+            if same =>
+        {
+            let ends = sizes(&[to.size]);
+            halves(build, from, to, *shape, &ends);
+            build.add(*shape, to, ends, None);
+        }
+        [Shape::Reducer] if from.family == to.family && from.size != to.size => {
+            reducer(build, from, to);
+        }
+        [Shape::Adapter] if from.family != to.family => adapter(build, from, to),
+        _ => build.no_fitting(
+            "the fitting told does not stand in a straight pipe as this one",
+            "in line stand couplings, unions, test tees, reducers and adapters",
+        ),
     }
 }
 

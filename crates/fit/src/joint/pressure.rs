@@ -43,6 +43,9 @@ fn elbow(build: &mut Build, from: &End, to: &End, turn: f64) {
             "tell the turn with 45 or 90 degrees, or with two of them rolled",
         );
     };
+    if tells_another(build, shape) {
+        return;
+    }
     if !build.ground.given.shelf.has(to.family, shape) {
         return build.no_fitting(
             format!("no {} elbow of this turn is made", name::family(to.family)),
@@ -100,7 +103,22 @@ pub(crate) fn branch(build: &mut Build) {
             );
         }
     };
-    tee(build, &ends[a], &ends[b], &branches, shape);
+    if !tells_another(build, shape) {
+        tee(build, &ends[a], &ends[b], &branches, shape);
+    }
+}
+
+/// Whether the job tells another fitting than the one that makes this: told as a finding.
+fn tells_another(build: &mut Build, makes: Shape) -> bool {
+    let told = super::told::shapes(build);
+    let other = told.is_some_and(|told| told != [makes]);
+    if other {
+        build.no_fitting(
+            "the fitting told does not make this turn or branch",
+            format!("here stands a {}", name::shape(makes)),
+        );
+    }
+    other
 }
 
 fn tee(build: &mut Build, a: &End, b: &End, branches: &[End], shape: Shape) {

@@ -5,8 +5,8 @@ use wyeline_network::model::NodeKind;
 
 use super::End;
 use super::build::{Build, on_site, sizes};
-use crate::model::Shape;
-use crate::shelf::{LegKind, Missing};
+use crate::model::{Missing, Shape};
+use crate::shelf::LegKind;
 
 /// One end.
 pub(crate) fn one(build: &mut Build, end: &End) {
@@ -98,7 +98,7 @@ pub(crate) fn device_length(build: &mut Build, from: &End, to: &End) {
     let tag = device.tag.clone().unwrap_or_else(|| here.id.clone());
     let part = known.ok_or_else(|| Missing {
         what: format!("how long {tag} is between the ends of its pipes"),
-        help: "say it after the device: `… length 3\"`".to_owned(),
+        tell: "after the device: … length LENGTH".to_owned(),
     });
     build.take(ahead, [part]);
 }

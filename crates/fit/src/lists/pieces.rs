@@ -56,6 +56,17 @@ pub fn pieces(given: &Given) -> List {
             by_rule.join(", ")
         ));
     }
+    if given
+        .fitted
+        .straights
+        .iter()
+        .any(|one| drawn_otherwise(given, one))
+    {
+        list.notes.push(
+            "c to c is as the pipe lies. The drawing shows sloped runs level, so that plumb pipe takes up their falls there and is written that much longer or shorter."
+                .to_owned(),
+        );
+    }
     let pieces = given.fitted.straights.iter().flat_map(|s| &s.pieces);
     let mut new = pieces.filter(|piece| !piece.existing);
     if new.any(|piece| piece.estimated) {
@@ -65,6 +76,14 @@ pub fn pieces(given: &Given) -> List {
         );
     }
     list
+}
+
+/// The drawing writes another length than the pipe has: by more than rounding shows, 1/32 in.
+fn drawn_otherwise(given: &Given, straight: &Straight) -> bool {
+    let network = given.network;
+    let pipes = straight.pipes.iter().map(|&pipe| network.pipe(pipe));
+    let drawn: f64 = pipes.map(|pipe| network.length_mm(pipe)).sum();
+    (drawn - straight.centre_mm).abs() > 25.4 / 32.0
 }
 
 /// What is cut of all pieces whose length is known.

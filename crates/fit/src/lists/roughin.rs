@@ -222,7 +222,7 @@ fn bore_row(given: &Given, bore: &Bore) -> Vec<Cell> {
             "hole {} at most, {} left to each edge: {}",
             shown(limit.hole_mm, units),
             shown(limit.edge_mm, units),
-            words::stands(limit.source, limit.how)
+            limit.cite
         ),
         (None, _) => String::new(),
     };

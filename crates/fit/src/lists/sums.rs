@@ -59,11 +59,11 @@ fn rows(given: &Given, straight: &Straight, numbers: &[u32], list: &mut List) {
         );
     }
     for takeout in &straight.takeouts {
-        if let Takeout::Missing(what) = takeout {
+        if let Takeout::Missing(missing) = takeout {
             let mut row = vec![Cell::Nothing; COLUMNS.len()];
             row[0] = Cell::text(&*mark);
             row[1] = Cell::text("?");
-            row[2] = Cell::text(&**what);
+            row[2] = Cell::text(&*missing.what);
             list.push(&heading, row);
         }
     }

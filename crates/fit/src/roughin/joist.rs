@@ -3,16 +3,17 @@
 //! Joists lie all over the plan of their storey's walls (of all walls where it has none), under the floor's finish.
 
 use glam::{DVec2, DVec3};
+use wyeline_codes::Pack;
 use wyeline_job::Job;
 use wyeline_job::model::{Compass, Joists};
 use wyeline_network::Network;
-use wyeline_network::model::{Level, LevelIx, Lie, Pipe, PipeIx};
+use wyeline_network::model::{Level, LevelIx, Lie, PipeIx};
 use wyeline_units::Len;
 
 use super::wall::Site;
 use super::{Bore, Limit, frame};
 use crate::material;
-use crate::model::{Fitted, Stuff};
+use crate::model::Fitted;
 
 /// A pipe that goes across the joists by less than this, mm, lies along them.
 const ALONG: f64 = 1.0;
@@ -52,12 +53,13 @@ pub(crate) fn bores(
     job: &Job,
     site: &Site,
     fitted: &Fitted,
+    pack: Option<&Pack>,
 ) -> (Vec<Bore>, Vec<(PipeIx, LevelIx)>) {
-    let floors = floors(job, site.network);
+    let floors = floors(job, site.network, pack);
     let (mut bores, mut untold) = (Vec::new(), Vec::new());
     for floor in &floors {
         for (ix, pipe) in site.network.pipes.iter().enumerate() {
-            let outside = outside(pipe, &fitted.stuff[ix]);
+            let outside = material::outside(pipe, &fitted.stuff[ix]);
             let radius = outside.unwrap_or(0.0) / 2.0;
             let (a, b) = site.network.true_ends(pipe);
             let beside = a.z.max(b.z) + radius <= floor.z.0 || a.z.min(b.z) - radius >= floor.z.1;
@@ -86,14 +88,6 @@ pub(crate) fn bores(
     }
     bores.sort_by_key(|bore| (bore.level, bore.number, bore.pipe));
     (bores, untold)
-}
-
-/// Outside of a pipe with what is told of its insulation, mm.
-fn outside(pipe: &Pipe, stuff: &Stuff) -> Option<f64> {
-    let table = || Some(material::diameters(&stuff.material, stuff.size?)?.outside);
-    let bare = pipe.outside_mm.or_else(table)?;
-    let round = pipe.insulation.and_then(|insulation| insulation.thick);
-    Some(bare + 2.0 * round.map_or(0.0, Len::mm))
 }
 
 /// The bores of one pipe in one floor, whose joists are so far apart, one of them there.
@@ -139,7 +133,7 @@ fn crossed(
                     .outside
                     .map(|_| [depth_mm - up_mm - radius, up_mm - radius]),
                 engineered: floor.engineered,
-                limit: floor.limit,
+                limit: floor.limit.clone(),
             });
         }
         joist += 1.0;
@@ -147,7 +141,7 @@ fn crossed(
 }
 
 /// The floors with joists.
-fn floors<'a>(job: &Job, network: &'a Network) -> Vec<Floor<'a>> {
+fn floors<'a>(job: &Job, network: &'a Network, pack: Option<&Pack>) -> Vec<Floor<'a>> {
     let everywhere = outline(network, None);
     let levels = network.levels.iter().enumerate();
     let floor = |(ix, level): (usize, &'a Level)| {
@@ -157,7 +151,7 @@ fn floors<'a>(job: &Job, network: &'a Network) -> Vec<Floor<'a>> {
         let level = LevelIx(ix as u32);
         let depth = told.depth.mm();
         let engineered = told.engineered || !frame::sawn(depth);
-        let limit = frame::limit(network.code.as_deref(), depth);
+        let limit = pack.and_then(|pack| frame::limit(pack, depth));
         Some(Floor {
             level,
             told,

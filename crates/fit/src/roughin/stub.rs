@@ -2,8 +2,9 @@
 
 use wyeline_job::model::System;
 use wyeline_network::model::{FixtureIx, NodeIx, NodeKind, Pipe, Port};
+use wyeline_network::way;
 
-use super::wall::{Site, way};
+use super::wall::Site;
 use super::{Flange, Stub, StubKind};
 use crate::model::{Fitted, Shape};
 

@@ -136,18 +136,3 @@ fn compass(way: DVec2) -> Compass {
     let eighths = (way.y.atan2(way.x).to_degrees() / 45.0).round() as i64;
     ROUND[eighths.rem_euclid(8) as usize]
 }
-
-/// Unit vector of a compass word on the plan.
-pub(crate) fn way(compass: Compass) -> DVec2 {
-    let (x, y) = match compass {
-        Compass::East => (1.0, 0.0),
-        Compass::Northeast => (1.0, 1.0),
-        Compass::North => (0.0, 1.0),
-        Compass::Northwest => (-1.0, 1.0),
-        Compass::West => (-1.0, 0.0),
-        Compass::Southwest => (-1.0, -1.0),
-        Compass::South => (0.0, -1.0),
-        Compass::Southeast => (1.0, -1.0),
-    };
-    DVec2::new(x, y).normalize()
-}

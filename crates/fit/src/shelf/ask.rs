@@ -142,19 +142,16 @@ impl Asked {
         let sized = name::sized(family, shape, &self.sizes, units);
         let made_of = name::family(family);
         let what = format!("{sized} of {made_of}, {}", self.words(join));
-        let help = match material::of_family(family) {
+        let tell = match material::of_family(family) {
             None => "name a material whose fittings are known".to_owned(),
             Some(_) if !table().made(family, shape) => {
                 format!("{} is not made of {made_of}: choose another fitting", {
                     name::shape(shape)
                 })
             }
-            Some(_) => format!(
-                "measure it and tell it: `{}`",
-                self.line().unwrap_or_default()
-            ),
+            Some(_) => self.line().unwrap_or_default(),
         };
-        Missing { what, help }
+        Missing { what, tell }
     }
 
     /// The line of the job language that tells what was measured, where its material has a name.
@@ -169,7 +166,7 @@ impl Asked {
     pub fn without_size(&self) -> Missing {
         Missing {
             what: format!("{}: its size is not known", name::shape(self.shape)),
-            help: "state the size of its pipes".to_owned(),
+            tell: "state the size of its pipes".to_owned(),
         }
     }
 }
@@ -179,10 +176,8 @@ pub(super) fn missing_depth(family: Family, size: Size, units: UnitSystem) -> Mi
     let said = name::size(size, units);
     Missing {
         what: format!("{said} {}, depth in the fitting", name::family(family)),
-        help: match material::of_family(family) {
-            Some(material) => {
-                format!("measure it and tell it: `measured {material} {size} depth LENGTH`")
-            }
+        tell: match material::of_family(family) {
+            Some(material) => format!("measured {material} {size} depth LENGTH"),
             None => "name a material whose fittings are known".to_owned(),
         },
     }

@@ -3,6 +3,7 @@
 //! Geometry of the levels, walls, slabs and roof that the job tells; holes and sleeves from `data/penetrations.toml`.
 
 use glam::{DVec2, DVec3};
+use wyeline_checks::practice::practice;
 use wyeline_job::Job;
 use wyeline_job::model::BodyKind;
 use wyeline_network::Network;
@@ -190,7 +191,7 @@ impl Seeker<'_> {
                 continue;
             }
             before.push(stretch);
-            let made = match PENETRATIONS.stud.of(wall.thick) {
+            let made = match practice().studs.in_wall(wall.thick) {
                 Some(_) => Made::Framed,
                 None => Made::NotTold,
             };
@@ -237,7 +238,7 @@ impl Seeker<'_> {
     fn crossing(&self, ix: PipeIx, through: Through, at: DVec3, made: Made) -> Crossing {
         let stuff = &self.stuff[ix.0 as usize];
         let (hole_mm, sleeve, source) = if made == Made::Framed {
-            let outside = outside(self.network.pipe(ix), stuff);
+            let outside = material::outside(self.network.pipe(ix), stuff);
             let hole = outside.map(|outside| PENETRATIONS.hole(outside));
             let source = hole.map_or("", |(_, source)| source);
             (hole.map(|(mm, _)| mm), None, source)
@@ -263,14 +264,6 @@ impl Seeker<'_> {
             source: source.to_owned(),
         }
     }
-}
-
-/// Outside diameter of a pipe with what is told of its insulation, mm.
-fn outside(pipe: &Pipe, stuff: &Stuff) -> Option<f64> {
-    let table = || Some(material::diameters(&stuff.material, stuff.size?)?.outside);
-    let bare = pipe.outside_mm.or_else(table)?;
-    let round = pipe.insulation.and_then(|insulation| insulation.thick);
-    Some(bare + 2.0 * round.map_or(0.0, wyeline_units::Len::mm))
 }
 
 /// The pipe that goes on from another beyond a node: of the same system, in line, the same way as the flow.

@@ -75,9 +75,6 @@ struct Floors {
 
 #[derive(Deserialize)]
 pub(super) struct Stud {
-    widths: Vec<f64>,
-    board: f64,
-    within: f64,
     spacing: f64,
     pub source: String,
 }
@@ -118,14 +115,6 @@ impl Sleeve {
 }
 
 impl Stud {
-    /// The stud in a wall of a thickness, mm; nothing where it is that of no stud and two boards.
-    pub fn of(&self, thick: f64) -> Option<f64> {
-        let width = thick / INCH - 2.0 * self.board;
-        let mut known = self.widths.iter();
-        let found = known.find(|&&known| (known - width).abs() <= self.within);
-        found.map(|width| width * INCH)
-    }
-
     /// Between the centres of two studs, mm.
     pub fn spacing(&self) -> f64 {
         self.spacing * INCH
@@ -249,14 +238,6 @@ mod tests {
         assert_eq!(sleeve.of(size("3\"")), Some(size("5\"")));
         assert_eq!(sleeve.of(Size::Dn(110)), Some(Size::Dn(160)));
         assert_eq!(sleeve.of(size("12\"")), None);
-    }
-
-    /// 4-1/2 in is a 2 x 4 and two boards of 1/2 in; 10 in is concrete.
-    #[test]
-    fn walls_are_framed_where_a_stud_fits() {
-        let stud = &PENETRATIONS.stud;
-        assert_eq!(stud.of(4.5 * INCH), Some(3.5 * INCH));
-        assert_eq!(stud.of(10.0 * INCH), None);
     }
 
     /// 1/2 in copper is 5/8 in outside: 7/8 in bit; 2 in plastic is 2-3/8 in: 2-7/8 in.

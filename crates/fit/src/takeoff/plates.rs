@@ -3,6 +3,7 @@
 
 use std::collections::HashSet;
 
+use wyeline_checks::practice::practice;
 use wyeline_network::model::{LevelIx, Lie, Pipe, PipeIx, Wall};
 
 use super::data::{PENETRATIONS, PHASES};
@@ -61,7 +62,7 @@ pub(super) fn plates(taking: &mut Taking) {
 
 /// Faces of a framed wall that a hole, its centre so deep behind the finished face, comes too near to.
 fn faces(wall: &Wall, deep: f64, hole: f64) -> u32 {
-    let Some(stud) = PENETRATIONS.stud.of(wall.thick) else {
+    let Some(stud) = practice().studs.in_wall(wall.thick) else {
         return 0;
     };
     let board = (wall.thick - stud) / 2.0;

@@ -14,10 +14,7 @@ fn nothing_is_interpolated() {
         sweep.what,
         "6\" long sweep 1/4 bend of PVC DWV, centre to stop"
     );
-    assert_eq!(
-        sweep.help,
-        "measure it and tell it: `measured pvc 6\" long-sweep each LENGTH`"
-    );
+    assert_eq!(sweep.tell, "measured pvc 6\" long-sweep each LENGTH");
     let ends = ["1-1/2\"", "3\""];
     let reducer = ask(Family::AbsDwv, Shape::Reducer, &ends, LegKind::Total).unwrap_err();
     assert_eq!(
@@ -25,16 +22,13 @@ fn nothing_is_interpolated() {
         "3\" x 1-1/2\" reducer of ABS DWV, stop to stop"
     );
     assert_eq!(
-        reducer.help,
-        "measure it and tell it: `measured abs 3\" x 1-1/2\" reducer total LENGTH`"
+        reducer.tell,
+        "measured abs 3\" x 1-1/2\" reducer total LENGTH"
     );
     let socket = Shelf::plain()
         .makeup(Family::PvcPressure, "1\"".parse().unwrap())
         .unwrap_err();
-    assert_eq!(
-        socket.help,
-        "measure it and tell it: `measured pvc 1\" depth LENGTH`"
-    );
+    assert_eq!(socket.tell, "measured pvc 1\" depth LENGTH");
 }
 
 /// Families without dimensions ask for every one; a fitting that is not made says so; a size nobody knows is asked first.
@@ -52,16 +46,16 @@ fn what_is_missing_is_told_apart() {
             LegKind::Branch
         };
         let missing = ask(family, shape, &[size], end).unwrap_err();
-        assert!(missing.help.starts_with("measure it"), "{}", missing.help);
+        assert!(missing.tell.starts_with("measured "), "{}", missing.tell);
     }
     let sweep = ask(Family::PvcDwv, Shape::ShortSweep, &["3\""], LegKind::Each).unwrap_err();
     assert!(
-        sweep.help.contains("is not made of PVC DWV"),
+        sweep.tell.contains("is not made of PVC DWV"),
         "{}",
-        sweep.help
+        sweep.tell
     );
     let unsized_tee = ask(Family::PvcDwv, Shape::SanitaryTee, &[], LegKind::Branch).unwrap_err();
-    assert_eq!(unsized_tee.help, "state the size of its pipes");
+    assert_eq!(unsized_tee.tell, "state the size of its pipes");
     assert!(ask(Family::Other, Shape::Elbow90, &["1\""], LegKind::Each).is_err());
 }
 
@@ -107,7 +101,7 @@ fn nothing_asked_panics() {
                     match shelf.leg(family, shape, &sizes(end), leg) {
                         Ok(held) => assert!(held.mm.is_finite() && !held.source.is_empty()),
                         Err(missing) => {
-                            assert!(!missing.what.is_empty() && !missing.help.is_empty());
+                            assert!(!missing.what.is_empty() && !missing.tell.is_empty());
                         }
                     }
                 }

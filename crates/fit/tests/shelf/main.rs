@@ -1,7 +1,8 @@
 //! The shelf against figures from outside: printed examples and tables, the geometry of bends, formulas worked by hand.
 
+use wyeline_fit::model::Missing;
 use wyeline_fit::model::{Allowance, Family, Shape};
-use wyeline_fit::shelf::{LegKind, Missing, Shelf};
+use wyeline_fit::shelf::{LegKind, Shelf};
 use wyeline_units::Size;
 
 mod asking;

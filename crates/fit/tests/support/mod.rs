@@ -13,6 +13,7 @@ use wyeline_sizing::Sized;
 pub struct Fit {
     pub job: Job,
     pub network: Network,
+    pub pack: &'static Pack,
     pub sized: Sized,
     pub fitted: Fitted,
 }
@@ -40,6 +41,7 @@ pub fn fit(code: &str, text: &str) -> Fit {
     Fit {
         job: reading.job,
         network,
+        pack,
         sized,
         fitted,
     }
