@@ -1,13 +1,16 @@
 //! Takes a job past its sizes: fittings, pieces, take-off and rough-in, and what of it does not go.
 
+use std::collections::HashMap;
+
 use wyeline_fit::list::List;
 use wyeline_fit::lists::{self, Given};
 use wyeline_fit::marks::Marks;
+use wyeline_fit::model::Finding;
 use wyeline_fit::roughin::RoughIn;
 use wyeline_fit::shelf::Shelf;
 use wyeline_fit::takeoff::TakeOff;
 use wyeline_fit::{Fitted, roughin, takeoff};
-use wyeline_job::Diagnostic;
+use wyeline_job::{Diagnostic, Span};
 use wyeline_network::Network;
 
 use crate::input::Built;
@@ -38,18 +41,7 @@ impl Listed {
         }
         let by = judged.map(|judged| (&*judged.pack, &judged.sized));
         let (fitted, mut mistakes) = wyeline_fit::fit(&built.job, &network, by);
-        mistakes.extend(fitted.findings.iter().map(|finding| {
-            let tell = if finding.doubtful {
-                Diagnostic::warning
-            } else {
-                Diagnostic::mistake
-            };
-            let mistake = tell(finding.code, finding.span, finding.message.clone());
-            Diagnostic {
-                help: finding.help.clone(),
-                ..mistake
-            }
-        }));
+        mistakes.extend(told(&fitted.findings));
         built.add(mistakes);
         // What is wrong with the dimensions told, `fit` has said.
         let (shelf, _) = Shelf::of(&built.job);
@@ -83,5 +75,68 @@ impl Listed {
             fitted: &self.fitted,
             marks: &self.marks,
         }
+    }
+}
+
+/// Findings as they are told at their places; the same of a line that a group places many times is told once, with how
+/// many there are.
+fn told(findings: &[Finding]) -> Vec<Diagnostic> {
+    let mut at: HashMap<(&str, Span, &str), usize> = HashMap::new();
+    let mut all: Vec<(Diagnostic, u32)> = Vec::new();
+    for finding in findings {
+        let next = all.len();
+        let at = *at
+            .entry((finding.code, finding.span, &finding.message))
+            .or_insert(next);
+        if at == next {
+            let tell = if finding.doubtful {
+                Diagnostic::warning
+            } else {
+                Diagnostic::mistake
+            };
+            let mut one = tell(finding.code, finding.span, finding.message.clone());
+            one.help.clone_from(&finding.help);
+            all.push((one, 0));
+        }
+        all[at].1 += 1;
+    }
+    all.into_iter()
+        .map(|(mut one, times)| {
+            if times > 1 {
+                one.message = format!("{} (in {times} places)", one.message);
+            }
+            one
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use wyeline_fit::model::Where;
+    use wyeline_job::Severity;
+    use wyeline_network::model::NodeIx;
+
+    use super::*;
+
+    /// Three storeys of one group have one line that goes wrong three times; another finding stands by itself.
+    #[test]
+    fn the_same_of_a_line_is_told_once() {
+        let finding = |message: &str, doubtful| Finding {
+            code: "no-such-fitting",
+            at: Where::Node(NodeIx(0)),
+            message: message.to_owned(),
+            help: None,
+            doubtful,
+            span: Span::default(),
+        };
+        let told = told(&[
+            finding("a", false),
+            finding("b", true),
+            finding("a", false),
+            finding("a", false),
+        ]);
+        let said: Vec<_> = told.iter().map(|one| one.message.as_str()).collect();
+        assert_eq!(said, ["a (in 3 places)", "b"]);
+        assert_eq!(told[1].severity, Severity::Warning);
     }
 }

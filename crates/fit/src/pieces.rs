@@ -254,8 +254,7 @@ fn judge(given: &Given, straight: &Straight, findings: &mut Vec<Finding>) {
         },
         at: Where::Pipe(piece.pipe),
         message: format!(
-            "{}: {size} fittings need {} between centres{about}, there are {}",
-            pipe.id,
+            "{size} fittings need {} between centres{about}, there are {}",
             show(need),
             show(straight.centre_mm)
         ),

@@ -477,6 +477,22 @@ mod none {
         found(&elbow, "90 degree elbow");
     }
 
+    /// A valve told at a turn, of a drain or of water, is counted and told.
+    #[test]
+    fn n44_device_at_a_turn() {
+        let drain = turned("3\"", "pvc", "east 5'", "backwater-valve BV1", "north 5'");
+        found(&drain, "a little before or after");
+        assert_eq!(
+            drain.names("X"),
+            "3\" long sweep 1/4 bend + 3\" backwater valve"
+        );
+        let cold = ipc(
+            "cold c\nstart 0',0' main floor +2'\nsize 3/4\"\nmaterial copper\neast 5'\npoint X\nball-valve V1\nup 5'\ncap\n",
+        );
+        found(&cold, "a little before or after");
+        assert_eq!(cold.names("X"), "3/4\" 90 degree elbow + 3/4\" ball valve");
+    }
+
     /// A word that names no fitting is a mistake at its place, with the near one.
     #[test]
     fn n42_no_such_word() {

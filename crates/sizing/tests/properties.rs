@@ -122,17 +122,22 @@ proptest! {
         let mut more = storeys.clone();
         more[0].push(kind);
         let after = sizing(code, &tower(&more, 5, 1));
-        for (ix, pipe) in before.network.pipes.iter().enumerate() {
+        let place = |id: &str| after.network.pipes.iter().position(|other| other.id == id);
+        // A stack that vents traps by itself is sized for that, its vent and what it runs into with it. One more fixture may put an end
+        // to its being a vent at all: a rule tells that, and what is left to size by is what any stack is sized by. Such a pair of
+        // jobs says nothing of this property.
+        let ended = |ix: usize, at: usize| {
+            let (was, is) = (before.sized.pipes[ix].airs, after.sized.pipes[at].airs);
+            was != is && is == Some(Airs::Stack)
+        };
+        let pipes = before.network.pipes.iter().enumerate();
+        let mut both = pipes.clone().filter_map(|(ix, pipe)| Some((ix, place(&pipe.id)?)));
+        prop_assume!(!both.any(|(ix, at)| ended(ix, at)));
+        for (ix, pipe) in pipes {
             let (Some(needed), Some(at)) = (
                 before.sized.pipes[ix].needed,
-                after.network.pipes.iter().position(|other| other.id == pipe.id),
+                place(&pipe.id),
             ) else { continue };
-            // A stack or drain that vents traps by itself is sized for that. One more closet may put an end to its being a vent at
-            // all: a rule tells that, and what is left to size it by is what any stack is sized by.
-            let (was, is) = (before.sized.pipes[ix].airs, after.sized.pipes[at].airs);
-            if was != is && is == Some(Airs::Stack) {
-                continue;
-            }
             let then = after.sized.pipes[at].needed;
             // What is not known any more has outgrown its table, and is told as a gap.
             prop_assert!(then.is_none() || across(then) >= across(Some(needed)), "{}: {needed} became {then:?}", pipe.id);

@@ -278,22 +278,6 @@ fn place(build: &mut Build, parts: &Parts, shape: Shape, verdict: &Verdict) {
         build.take(branch, [side]);
         adapt(build, branch, family);
     }
-    cleanout(build, parts);
-}
-
-/// A cleanout told at a branch: the end of the run that stays open carries the plug.
-fn cleanout(build: &mut Build, parts: &Parts) {
-    let told = build
-        .here()
-        .device
-        .as_ref()
-        .is_some_and(|device| device.kind == wyeline_job::model::DeviceKind::Cleanout);
-    if told && parts.inlet.is_some() {
-        build.no_fitting(
-            "a cleanout is told where a branch joins, and all ends of the fitting are taken",
-            "tell the cleanout a little up or down the drain",
-        );
-    }
 }
 
 /// Dry vents only: the two in line are the run.

@@ -1,6 +1,7 @@
 //! Puts a joint together: its fittings with their ids, and for each pipe how far from the node it stops.
 
 use wyeline_codes::Cite;
+use wyeline_job::model::DeviceKind;
 use wyeline_network::model::{Node, NodeIx};
 use wyeline_units::Size;
 
@@ -177,8 +178,31 @@ impl<'b, 'a> Build<'b, 'a> {
         );
     }
 
+    /// A device that no fitting here has room for, where the pipe turns or branches: counted, and told as a finding.
+    fn left_over(&mut self) {
+        let (Some(device), [end, ..]) = (&self.here().device, self.ends) else {
+            return;
+        };
+        let shape = match device.kind {
+            DeviceKind::Cleanout => Shape::CleanoutPlug,
+            kind => Shape::Device(kind),
+        };
+        if self.fittings.iter().any(|fitting| fitting.shape == shape) {
+            return;
+        }
+        let alone = self.fittings.is_empty();
+        self.add(shape, end, sizes(&[end.size]), None);
+        if !alone {
+            self.no_fitting(
+                "a device is told where the pipe turns or branches, and no fitting there has room for it",
+                "tell it a little before or after",
+            );
+        }
+    }
+
     /// The joint as it stands.
     pub fn done(mut self) -> Joint {
+        self.left_over();
         if !self.heard && !self.here().fitting.is_empty() {
             self.find(
                 "fitting-not-used",

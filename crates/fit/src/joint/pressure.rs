@@ -61,12 +61,6 @@ fn elbow(build: &mut Build, from: &End, to: &End, turn: f64) {
         build.bush(end, size);
         inline::adapt(build, end, to.family);
     }
-    if build.here().device.is_some() {
-        build.no_fitting(
-            "a device is told where the pipe turns",
-            "tell it a little before or after the turn",
-        );
-    }
 }
 
 /// Three ends or more.
@@ -139,11 +133,5 @@ fn tee(build: &mut Build, a: &End, b: &End, branches: &[End], shape: Shape) {
         let leg = build.dimension(family, shape, &ends, kind);
         build.take(end, [leg]);
         inline::adapt(build, end, family);
-    }
-    if build.here().device.is_some() {
-        build.no_fitting(
-            "a device is told where a branch leaves",
-            "tell it a little before or after the tee",
-        );
     }
 }
