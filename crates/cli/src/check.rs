@@ -4,12 +4,12 @@ use std::fmt::Write;
 
 use serde_json::{Value, json};
 use wyeline_job::line_index;
+use wyeline_whole::{Built, Judged, places, words};
 
 use crate::args::Check;
-use crate::input::{Built, Source};
-use crate::judge::Judged;
+use crate::input::Source;
 use crate::progress::Progress;
-use crate::{FINE, Failure, MISTAKES, findings, mistakes, output, words};
+use crate::{FINE, Failure, MISTAKES, findings, mistakes, output};
 
 /// Reads the job, checks it, and prints mistakes, findings and what was not checked.
 pub fn check(args: &Check) -> Result<u8, Failure> {
@@ -35,11 +35,16 @@ pub fn check(args: &Check) -> Result<u8, Failure> {
         let mut all = checked.as_ref().zip(judged.as_ref()).map_or_else(
             || json!({}),
             |(checked, judged)| {
-                findings::to_json(&source.text, &built.network, &judged.sized, checked)
+                wyeline_whole::findings::to_json(
+                    &source.text,
+                    &built.network,
+                    &judged.sized,
+                    checked,
+                )
             },
         );
         let index = line_index(&source.text);
-        all["mistakes"] = json!(mistakes::list(&index, &built.diagnostics));
+        all["mistakes"] = json!(places::list(&index, &built.diagnostics));
         all["code"] = judged
             .as_ref()
             .map_or(Value::Null, |one| json!(one.pack.id()));
@@ -82,8 +87,8 @@ pub fn check(args: &Check) -> Result<u8, Failure> {
                 out,
                 "{}: {}; {}",
                 source.name,
-                findings::summary(checked),
-                findings::looked_at(checked)
+                wyeline_whole::findings::summary(checked),
+                wyeline_whole::findings::looked_at(checked)
             );
         } else {
             out.push_str("Not checked: any rule of a code, for none is in force.\n");

@@ -6,13 +6,12 @@ use wyeline_job::Severity;
 use wyeline_network::Network;
 use wyeline_network::model::LevelIx;
 use wyeline_sheet::{Layout, Options, Orientation, Schedule, Sheet, SheetError, Views};
+use wyeline_whole::{Built, Judged, Listed, list_paper, mark};
 
 use crate::args::{self, Draw, Flags, Format, Labels, Sizes, View};
-use crate::fitted::Listed;
-use crate::input::{Built, Source};
-use crate::judge::Judged;
+use crate::input::Source;
 use crate::progress::Progress;
-use crate::{FINE, Failure, MISTAKES, findings, list_paper, mark, mistakes, output};
+use crate::{FINE, Failure, MISTAKES, mistakes, output};
 
 /// Draws the job and writes the sheets.
 pub fn draw(args: &Draw) -> Result<u8, Failure> {
@@ -116,7 +115,7 @@ fn by_code(
     if checked.findings.is_empty() {
         return None;
     }
-    let summary = findings::summary(&checked);
+    let summary = wyeline_whole::findings::summary(&checked);
     Some(format!(
         "{summary} flagged; `wyeline check` tells of each, and of what was not checked"
     ))

@@ -5,9 +5,9 @@ use std::fmt::Write;
 use wyeline_network::Network;
 use wyeline_sizing::Sized;
 use wyeline_sizing::falls::{DrainFall, Falls, FitFall, Overhead, Under};
+use wyeline_whole::words;
 
 use crate::table::Table;
-use crate::words;
 
 /// The falls of all level drains as a table, then the heights that they have to arrive at.
 pub fn report(network: &Network, sized: &Sized, falls: &Falls) -> String {

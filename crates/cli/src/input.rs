@@ -4,8 +4,8 @@ use std::fs;
 use std::io::{self, Read};
 use std::path::Path;
 
-use wyeline_job::{Diagnostic, Job, Severity};
-use wyeline_network::Network;
+use wyeline_job::Diagnostic;
+use wyeline_whole::Built;
 
 use crate::Failure;
 use crate::progress::Progress;
@@ -43,49 +43,6 @@ impl Source {
 
     /// Takes the job as far as the network.
     pub fn build(&self, progress: &mut Progress) -> Built {
-        progress.stage("reading");
-        let reading = wyeline_job::read_bytes(&self.bytes);
-        progress.stage("following the pipes");
-        let built = wyeline_network::build(&reading.job, &self.text);
-        let mut diagnostics = reading.diagnostics;
-        diagnostics.extend(built.diagnostics);
-        // Both stages report in the order of the text; so does the whole.
-        diagnostics.sort_by_key(|diagnostic| (diagnostic.span, diagnostic.code));
-        Built {
-            job: reading.job,
-            network: built.network,
-            diagnostics,
-        }
+        Built::of(&self.bytes, |stage| progress.stage(stage))
     }
-}
-
-/// A job as far as the network, with everything that was wrong on the way.
-pub struct Built {
-    /// The job as told.
-    pub job: Job,
-    /// The network.
-    pub network: Network,
-    /// Mistakes and warnings, in the order of the text.
-    pub diagnostics: Vec<Diagnostic>,
-}
-
-impl Built {
-    /// Whether anything is a mistake rather than a warning.
-    pub fn has_mistakes(&self) -> bool {
-        has_mistakes(&self.diagnostics)
-    }
-
-    /// Adds what a later stage found, in the order of the text.
-    pub fn add(&mut self, more: Vec<Diagnostic>) {
-        self.diagnostics.extend(more);
-        self.diagnostics
-            .sort_by_key(|diagnostic| (diagnostic.span, diagnostic.code));
-    }
-}
-
-/// Whether anything is a mistake rather than a warning.
-pub fn has_mistakes(diagnostics: &[Diagnostic]) -> bool {
-    diagnostics
-        .iter()
-        .any(|diagnostic| diagnostic.severity == Severity::Mistake)
 }

@@ -8,13 +8,12 @@ use wyeline_fit::list::List;
 use wyeline_fit::lists::{self, Given};
 use wyeline_fit::{marks, takeoff};
 use wyeline_job::{Severity, line_index};
+use wyeline_whole::{Built, Judged, Listed, list_json, places, words};
 
 use crate::args::{By, Cuts, Lists, Materials, Roughin};
-use crate::fitted::Listed;
-use crate::input::{Built, Source};
-use crate::judge::Judged;
+use crate::input::Source;
 use crate::progress::Progress;
-use crate::{FINE, Failure, MISTAKES, list_json, list_text, mistakes, output, words};
+use crate::{FINE, Failure, MISTAKES, list_text, mistakes, output};
 
 /// Counts materials.
 pub fn materials(args: &Materials) -> Result<u8, Failure> {
@@ -208,7 +207,7 @@ impl Shop {
         let pack = self.judged.as_ref().map(|judged| &judged.pack);
         json!({
             "lists": list_json::all(lists),
-            "mistakes": mistakes::list(&index, &self.built.diagnostics),
+            "mistakes": places::list(&index, &self.built.diagnostics),
             "code": pack.map(|pack| pack.id()),
             "caution": words::LISTS,
         })

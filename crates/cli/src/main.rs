@@ -11,24 +11,21 @@ mod example;
 mod explain;
 mod falls;
 mod findings;
-mod fitted;
+
 mod input;
-mod judge;
-mod list_json;
-mod list_paper;
+
 mod list_text;
 mod lists;
-mod mark;
+
 mod mistakes;
 mod network;
 mod output;
 mod pressures;
 mod progress;
 mod size;
-mod sized_json;
+
 mod table;
 mod tidy;
-mod words;
 
 use std::process::ExitCode;
 

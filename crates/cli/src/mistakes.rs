@@ -3,8 +3,8 @@
 use std::io::Write;
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
-use serde::Serialize;
 use wyeline_job::{Diagnostic, LineIndex, Severity, Span, line_index};
+use wyeline_whole::places::list;
 
 /// More than so many are not read by anybody; the rest are counted.
 const MOST: usize = 50;
@@ -173,62 +173,6 @@ fn excerpt<'a>(
     snippet
 }
 
-/// Where a stretch of the text begins and ends, counted from 1.
-#[derive(Serialize)]
-pub struct Place {
-    line: u32,
-    column: u32,
-    end_line: u32,
-    end_column: u32,
-}
-
-/// Another place to look at.
-#[derive(Serialize)]
-pub struct Note<'a> {
-    #[serde(flatten)]
-    place: Place,
-    text: &'a str,
-}
-
-/// A mistake or warning as it is written in JSON.
-#[derive(Serialize)]
-pub struct Mistake<'a> {
-    code: &'a str,
-    severity: Severity,
-    message: &'a str,
-    label: &'a str,
-    #[serde(flatten)]
-    place: Place,
-    notes: Vec<Note<'a>>,
-    help: Option<&'a str>,
-}
-
-impl Place {
-    /// The place of a stretch.
-    pub fn of(index: &LineIndex<'_>, span: Span) -> Self {
-        let (start, end) = index.span(span);
-        Self {
-            line: start.line,
-            column: start.column,
-            end_line: end.line,
-            end_column: end.column,
-        }
-    }
-}
-
-impl<'a> Note<'a> {
-    /// Notes with their places.
-    pub fn all(index: &LineIndex<'_>, notes: &'a [(Span, String)]) -> Vec<Self> {
-        let notes = notes.iter();
-        notes
-            .map(|(span, text)| Self {
-                place: Place::of(index, *span),
-                text,
-            })
-            .collect()
-    }
-}
-
 /// Mistakes and warnings as a JSON list; lines and columns count from 1, columns in characters.
 pub fn to_json(text: &str, diagnostics: &[Diagnostic]) -> String {
     let list = list(&line_index(text), diagnostics);
@@ -236,20 +180,4 @@ pub fn to_json(text: &str, diagnostics: &[Diagnostic]) -> String {
         serde_json::to_string_pretty(&list).expect("plain words and numbers are always JSON");
     json.push('\n');
     json
-}
-
-/// Mistakes and warnings with their places in lines and columns.
-pub fn list<'a>(index: &LineIndex<'_>, diagnostics: &'a [Diagnostic]) -> Vec<Mistake<'a>> {
-    diagnostics
-        .iter()
-        .map(|diagnostic| Mistake {
-            code: diagnostic.code,
-            severity: diagnostic.severity,
-            message: &diagnostic.message,
-            label: &diagnostic.label,
-            place: Place::of(index, diagnostic.span),
-            notes: Note::all(index, &diagnostic.notes),
-            help: diagnostic.help.as_deref(),
-        })
-        .collect()
 }

@@ -7,10 +7,9 @@ use wyeline_network::Network;
 use wyeline_network::model::{Fixture, FixtureIx, NodeIx};
 use wyeline_sizing::{Budget, FixtureResult, HeaterResult, WaterSummary};
 use wyeline_units::{Flow, Power, Pressure, UnitSystem, Volume};
+use wyeline_whole::{Judged, words};
 
-use crate::judge::Judged;
 use crate::table::Table;
-use crate::words;
 
 fn show(pa: f64, units: UnitSystem) -> String {
     Pressure { pa }.show(units)

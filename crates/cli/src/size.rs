@@ -7,15 +7,13 @@ use wyeline_job::model::System;
 use wyeline_network::Network;
 use wyeline_network::model::PipeIx;
 use wyeline_sizing::falls::falls;
+use wyeline_whole::{Built, Judged, mark, sized_json, words};
 
 use crate::args::Size;
-use crate::input::{Built, Source};
-use crate::judge::Judged;
+use crate::input::Source;
 use crate::progress::Progress;
 use crate::table::Table;
-use crate::{
-    FINE, Failure, MISTAKES, falls as fall_words, mark, mistakes, output, pressures, words,
-};
+use crate::{FINE, Failure, MISTAKES, falls as fall_words, mistakes, output, pressures};
 
 /// Sizes the job and prints the results, or the derivation of one pipe.
 pub fn size(args: &Size) -> Result<u8, Failure> {
@@ -34,12 +32,12 @@ pub fn size(args: &Size) -> Result<u8, Failure> {
         Some(id) => {
             let pipe = words::pipe_named(&built.network, id).ok_or_else(|| no_pipe(&built, id))?;
             if args.json {
-                format!("{:#}\n", crate::sized_json::pipe(&built, &judged, pipe))
+                format!("{:#}\n", sized_json::pipe(&built, &judged, pipe))
             } else {
                 derivation(&built, &judged, pipe)
             }
         }
-        None if args.json => format!("{:#}\n", crate::sized_json::all(&built, &judged)),
+        None if args.json => format!("{:#}\n", sized_json::all(&built, &judged)),
         None => report(&source.name, &built, &judged),
     };
     output::print(words.as_bytes())?;

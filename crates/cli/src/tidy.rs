@@ -1,9 +1,10 @@
 //! `wyeline tidy`: a job's text in its usual layout.
 
 use std::path::Path;
+use wyeline_whole::built::has_mistakes;
 
 use crate::args::Tidy;
-use crate::input::{Source, has_mistakes};
+use crate::input::Source;
 use crate::{FINE, Failure, MISTAKES, mistakes, output};
 
 /// Prints the tidied text, writes it, or says whether the text is tidy.

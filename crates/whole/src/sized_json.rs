@@ -8,7 +8,7 @@ use wyeline_sizing::falls::{FitFall, falls};
 use wyeline_sizing::{Governs, PipeResult, Step};
 use wyeline_units::Size;
 
-use crate::input::Built;
+use crate::built::Built;
 use crate::judge::Judged;
 use crate::{mark, words};
 

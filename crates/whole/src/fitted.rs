@@ -13,7 +13,7 @@ use wyeline_fit::{Fitted, roughin, takeoff};
 use wyeline_job::{Diagnostic, Span};
 use wyeline_network::Network;
 
-use crate::input::Built;
+use crate::built::Built;
 use crate::judge::Judged;
 use crate::mark;
 

@@ -7,7 +7,7 @@ use wyeline_codes::{Amendment, Pack};
 use wyeline_job::{Diagnostic, Job, Span, did_you_mean};
 use wyeline_sizing::Sized;
 
-use crate::input::Built;
+use crate::built::Built;
 
 /// What a code says of a job.
 pub struct Judged {
