@@ -2,93 +2,26 @@
 
 use std::fmt::Write;
 
+use wyeline_whole::examples::{ALL, first_sentence};
+
 use crate::{FINE, Failure, output};
-
-macro_rules! examples {
-    ($($name:literal),* $(,)?) => {
-        /// Name and text of every shipped example.
-        const EXAMPLES: &[(&str, &str)] = &[$(($name, include_str!(concat!("../../../examples/", $name, ".wye")))),*];
-    };
-}
-
-examples![
-    "heron-cottage",
-    "half-bath",
-    "attic-bath",
-    "beam-offset",
-    "family-bath-water",
-    "bakery-waste",
-    "bakery-water",
-    "three-storeys",
-    "slab-house",
-    "slab-house-square",
-    "semi-detached",
-    "flat-bath",
-    "broken-flat-vent",
-    "broken-fourth-closet",
-    "broken-s-trap",
-    "broken-top-floor",
-    "mistakes",
-];
 
 /// Prints an example, or all their names with what they show.
 pub fn example(name: Option<&str>) -> Result<u8, Failure> {
     let Some(name) = name else {
         let mut list = String::new();
-        for (name, text) in EXAMPLES {
+        for (name, text) in ALL {
             let _ = writeln!(list, "{name:<19} {}", first_sentence(text));
         }
         output::print(list.as_bytes())?;
         return Ok(FINE);
     };
     let wanted = name.strip_suffix(".wye").unwrap_or(name);
-    let Some((_, text)) = EXAMPLES.iter().find(|(known, _)| *known == wanted) else {
-        let near = wyeline_job::did_you_mean(wanted, EXAMPLES.iter().map(|(known, _)| *known));
+    let Some((_, text)) = ALL.iter().find(|(known, _)| *known == wanted) else {
+        let near = wyeline_job::did_you_mean(wanted, ALL.iter().map(|(known, _)| *known));
         let help = near.unwrap_or_else(|| "`wyeline example` lists them".to_owned());
         return Err(format!("there is no example {wanted}; {help}").into());
     };
     output::print(text.as_bytes())?;
     Ok(FINE)
-}
-
-/// The first sentence of the remarks that open an example.
-fn first_sentence(text: &str) -> String {
-    let remarks = text
-        .lines()
-        .map_while(|line| line.strip_prefix('#'))
-        .map(str::trim);
-    let words = remarks.collect::<Vec<_>>().join(" ");
-    words
-        .split_once(". ")
-        .map_or(words.as_str(), |(first, _)| first)
-        .trim_end_matches('.')
-        .to_owned()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_example_in_the_folder_is_shipped() {
-        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples");
-        let mut in_folder: Vec<String> = std::fs::read_dir(folder)
-            .expect("the folder of examples")
-            .map(|entry| {
-                entry
-                    .expect("an entry")
-                    .file_name()
-                    .into_string()
-                    .expect("a plain name")
-            })
-            .filter_map(|name| name.strip_suffix(".wye").map(str::to_owned))
-            .collect();
-        let mut shipped: Vec<String> = EXAMPLES
-            .iter()
-            .map(|(name, _)| (*name).to_owned())
-            .collect();
-        in_folder.sort();
-        shipped.sort();
-        assert_eq!(shipped, in_folder);
-    }
 }

@@ -3,6 +3,7 @@
 //! In: the network and what is wanted (views, scale, paper). Out: pages of marks in paper
 //! millimetres. Knows no file format. Start at [`sheets`].
 
+mod alone;
 mod arrange;
 mod bars;
 mod block;
@@ -30,6 +31,7 @@ mod split;
 mod subset;
 mod title;
 
+pub use alone::{Alone, alone};
 pub use options::{Options, Views};
 pub use page::{Datum, Group, Item, Mark, Sheet, Text};
 pub use paper::{Orientation, Paper};

@@ -3,6 +3,7 @@
 //! The command line and the page both call this and nothing before it; it knows neither files nor requests.
 
 pub mod built;
+pub mod examples;
 pub mod findings;
 mod fitted;
 mod judge;
