@@ -27,6 +27,27 @@ const FOLDER: &str = ".wyeline";
 ///
 /// `now` is always seconds since 1970: it is noted in the history, and tells whether a file may have changed again within
 /// the same tick of its clock.
+///
+/// What is left to chance: a program that does not take the lock, as none but ours does, and writes in the microseconds
+/// between the last look at the file and its replacement, is overwritten; so is one that goes on writing into a file it
+/// opened before. Hard links to the file end with the first save, and of what the system may know about a file only the
+/// permissions and the owner are kept. A history grows without limit.
+///
+/// ```
+/// # fn main() -> Result<(), Box<dyn std::error::Error>> {
+/// # let folder = tempfile::tempdir()?;
+/// # let path = folder.path().join("bath.wye");
+/// use wyeline_keep::{Done, Keep};
+///
+/// let mut keep = Keep::create(&path, "room hall\n\npipe waste\n", 1_800_000_000)?;
+/// let seen = keep.version();
+/// std::fs::write(&path, "room hall\n\npipe vent\n")?; // another program
+/// let saved = keep.save(seen, "room bath\n\npipe waste\n", "renamed", 1_800_000_001)?;
+/// assert_eq!(saved.done, Done::Merged);
+/// assert_eq!(keep.text(), "room bath\n\npipe vent\n");
+/// # Ok(())
+/// # }
+/// ```
 pub struct Keep {
     job: PathBuf,
     lock: PathBuf,

@@ -8,8 +8,11 @@ use wyeline_keep::{Done, Keep};
 
 const NOW: u64 = 1_000;
 
+/// A job in memory where there is such a thing: nothing here hangs on the disk, which is slow.
 fn job(text: &str) -> (TempDir, PathBuf, Keep) {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir_in("/dev/shm")
+        .or_else(|_| tempfile::tempdir())
+        .unwrap();
     let path = folder.path().join("job.wye");
     let keep = Keep::create(&path, text, NOW).unwrap();
     (folder, path, keep)
@@ -50,6 +53,14 @@ fn a_history_torn_at_any_byte_of_its_last_line() {
         assert_eq!(keep.at(2).as_deref(), Some("two è\n"));
         keep.undo(keep.version(), NOW).unwrap();
         assert_eq!(fs::read_to_string(&path).unwrap(), "two è\n");
+        // What was torn has gone, and what was written after it can be read.
+        let again = Keep::open(&path, NOW).unwrap();
+        assert_eq!(
+            (again.version(), again.text()),
+            (keep.version(), "two è\n"),
+            "torn at {end}"
+        );
+        assert!(again.damaged().is_empty(), "torn at {end}");
         fs::write(&path, "three ½\n").unwrap();
     }
 }
@@ -154,6 +165,29 @@ fn a_damaged_last_line_gives_no_version_twice() {
     let keep = Keep::open(&path, NOW).unwrap();
     assert_eq!((keep.version(), keep.text()), (3, "two\n"));
     assert_eq!(keep.damaged(), [2]);
+}
+
+/// A change is only believed on the text it was made from: a line that says what changed of version 1 of one job, put behind
+/// version 1 of another, makes no text.
+#[test]
+fn a_line_of_another_history_is_not_believed() {
+    let (_folder, path, keep) = job("a job with a long enough name\none\n");
+    let (_other_folder, other, mut other_keep) = job("b job with a long enough name\none\n");
+    save(&mut other_keep, "b job with a long enough name\ntwo\n");
+    drop((keep, other_keep));
+    let foreign = fs::read(history_of(&other)).unwrap();
+    let mixed = [
+        fs::read(history_of(&path)).unwrap(),
+        foreign[last_line(&foreign)..].to_vec(),
+    ]
+    .concat();
+    fs::write(history_of(&path), mixed).unwrap();
+    let keep = Keep::open(&path, NOW).unwrap();
+    assert_eq!(keep.at(2), None);
+    assert_eq!(
+        (keep.version(), keep.text()),
+        (3, "a job with a long enough name\none\n")
+    );
 }
 
 /// Bytes of any kind instead of a history are damage, no more.
