@@ -13,7 +13,7 @@ use wyeline_keep::Keep;
 
 const KILLS: u32 = 1000;
 /// A history grows with each save; a new job now and then keeps the test short.
-const KILLS_PER_JOB: u32 = 20;
+const KILLS_PER_JOB: u32 = 5;
 const JOB: &str = "WYELINE_KEEP_TEST_JOB";
 /// Any time will do: nothing here hangs on it.
 const NOW: u64 = 1_000;
