@@ -1,6 +1,7 @@
 //! The command line, as types.
 
 mod lists;
+mod open;
 
 use std::path::PathBuf;
 
@@ -13,6 +14,7 @@ use wyeline_sheet::Paper;
 use wyeline_units::Scale;
 
 pub use lists::{By, Cuts, Lists, Materials, Roughin};
+pub use open::Open;
 
 /// Turns the plan and heights of a job into an isometric a crew can build from.
 #[derive(Parser, Debug)]
@@ -37,6 +39,8 @@ pub struct Arguments {
 /// The verbs.
 #[derive(Subcommand, Debug)]
 pub enum Verb {
+    /// Open the drafting table in the browser: plan, isometric and words of a job side by side
+    Open(Open),
     /// Draw a job: isometric, plan or both, as svg, pdf or png
     Draw(Draw),
     /// Print the network: pipes with lengths, falls and inverts

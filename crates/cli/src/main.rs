@@ -19,6 +19,7 @@ mod lists;
 
 mod mistakes;
 mod network;
+mod open;
 mod output;
 mod pressures;
 mod progress;
@@ -57,6 +58,7 @@ impl From<String> for Failure {
 
 fn main() -> ExitCode {
     let done = match Arguments::parse().verb {
+        Verb::Open(open) => open::open(&open),
         Verb::Draw(draw) => draw::draw(&draw),
         Verb::Network(network) => network::network(&network),
         Verb::Size(size) => size::size(&size),

@@ -15,5 +15,5 @@ pub mod xlsx;
 pub use csv::csv;
 pub use pdf::pdf;
 pub use png::png;
-pub use svg::svg;
+pub use svg::{svg, svg_in_page};
 pub use xlsx::xlsx;

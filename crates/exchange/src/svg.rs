@@ -47,6 +47,21 @@ pub fn svg(sheet: &Sheet) -> String {
     String::from_utf8(out).expect("only whole characters are written")
 }
 
+/// Returns a sheet as an element to be set into a page of ours, which styles it: no sizes but the view box, no title of
+/// its own, no style that a strict content policy would refuse, no white behind.
+pub fn svg_in_page(sheet: &Sheet) -> String {
+    let mut out = Vec::with_capacity(64 * 1024);
+    let (width, height) = sheet.size_mm;
+    out.extend_from_slice(b"<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 ");
+    number(&mut out, width);
+    out.push(b' ');
+    number(&mut out, height);
+    out.extend_from_slice(b"\" fill=\"none\" stroke-linejoin=\"round\">\n");
+    items(&mut out, &sheet.items);
+    out.extend_from_slice(b"</svg>\n");
+    String::from_utf8(out).expect("only whole characters are written")
+}
+
 /// Writes items in drawing order.
 fn items(out: &mut Vec<u8>, items: &[Item]) {
     for item in items {

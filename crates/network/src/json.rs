@@ -1,56 +1,15 @@
 //! The network as JSON, for other programs and for reading closely.
 
 use serde_json::{Value, json};
-use wyeline_job::model::{Bound, Compass};
+use wyeline_job::model::Bound;
 
 use crate::arms::TrapArm;
 use crate::junction::{Meeting, Openings};
-use crate::model::{DoubtKind, Lie, Limit, Network, Node, NodeIx, NodeKind, Pipe, PipeIx};
+use crate::model::{Limit, Network, Node, NodeIx, NodeKind, Pipe, PipeIx};
 
 /// Millimetres to a nanometre; also turns -0 into 0.
 fn mm(value: f64) -> f64 {
     (value * 1e6).round() / 1e6 + 0.0
-}
-
-fn node_kind(kind: &NodeKind) -> &'static str {
-    match kind {
-        NodeKind::Turn => "turn",
-        NodeKind::Junction => "junction",
-        NodeKind::Inline => "inline",
-        NodeKind::Start => "start",
-        NodeKind::Outlet => "outlet",
-        NodeKind::Trap => "trap",
-        NodeKind::ArmEnd => "arm-end",
-        NodeKind::Stub => "stub",
-        NodeKind::Port => "port",
-        NodeKind::Cap => "cap",
-        NodeKind::RoofEnd => "roof-end",
-        NodeKind::Continues { .. } => "continues",
-        NodeKind::Loose => "loose",
-    }
-}
-
-fn lie(lie: Lie) -> &'static str {
-    match lie {
-        Lie::Axis => "axis",
-        Lie::Vertical => "vertical",
-        Lie::LevelSkew => "level-skew",
-        Lie::Tilted => "tilted",
-        Lie::Rolling => "rolling",
-    }
-}
-
-fn compass(way: Compass) -> &'static str {
-    match way {
-        Compass::East => "east",
-        Compass::Northeast => "northeast",
-        Compass::North => "north",
-        Compass::Northwest => "northwest",
-        Compass::West => "west",
-        Compass::Southwest => "southwest",
-        Compass::South => "south",
-        Compass::Southeast => "southeast",
-    }
 }
 
 fn node(network: &Network, ix: usize, node: &Node) -> Value {
@@ -60,7 +19,7 @@ fn node(network: &Network, ix: usize, node: &Node) -> Value {
         "y": mm(node.at.y),
         "z": mm(node.at.z),
         "z_drawn": mm(node.z_drawn),
-        "kind": node_kind(&node.kind),
+        "kind": node.kind.word(),
         "system": node.system.word(),
         "line": node.line,
     });
@@ -140,7 +99,7 @@ fn pipe(network: &Network, pipe: &Pipe) -> Value {
         "run": network.runs[pipe.run.0 as usize].name,
         "from": network.node(pipe.from).id,
         "to": network.node(pipe.to).id,
-        "lie": lie(pipe.lie),
+        "lie": pipe.lie.word(),
         "length": mm(network.length_mm(pipe)),
         "fall": mm(pipe.fall_mm),
         "line": pipe.line,
@@ -234,7 +193,7 @@ pub fn to_json(network: &Network) -> Value {
                 "x": mm(fixture.anchor.x),
                 "y": mm(fixture.anchor.y),
                 "z": mm(fixture.anchor.z),
-                "faces": compass(fixture.faces),
+                "faces": fixture.faces.word(),
                 "line": fixture.line,
                 "ports": ports,
             })
@@ -278,11 +237,7 @@ pub fn to_json(network: &Network) -> Value {
         .doubts
         .iter()
         .map(|doubt| {
-            let why = match doubt.why {
-                DoubtKind::Assumed => "assumed",
-                DoubtKind::Unverified => "unverified",
-                DoubtKind::Unknown => "unknown",
-            };
+            let why = doubt.why.word();
             json!({ "text": doubt.text, "why": why, "line": doubt.line })
         })
         .collect();

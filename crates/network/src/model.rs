@@ -168,6 +168,27 @@ pub enum NodeKind {
     Loose,
 }
 
+impl NodeKind {
+    /// The word by which programs know it.
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::Turn => "turn",
+            Self::Junction => "junction",
+            Self::Inline => "inline",
+            Self::Start => "start",
+            Self::Outlet => "outlet",
+            Self::Trap => "trap",
+            Self::ArmEnd => "arm-end",
+            Self::Stub => "stub",
+            Self::Port => "port",
+            Self::Cap => "cap",
+            Self::RoofEnd => "roof-end",
+            Self::Continues { .. } => "continues",
+            Self::Loose => "loose",
+        }
+    }
+}
+
 /// What a pipe that goes on beyond the drawing carries there, and needs.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Beyond {
@@ -260,6 +281,19 @@ pub enum Lie {
     Tilted,
     /// Skew to all three axes: a rolling offset.
     Rolling,
+}
+
+impl Lie {
+    /// The word by which programs know it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Axis => "axis",
+            Self::Vertical => "vertical",
+            Self::LevelSkew => "level-skew",
+            Self::Tilted => "tilted",
+            Self::Rolling => "rolling",
+        }
+    }
 }
 
 /// A slope and how it came to be.
@@ -515,6 +549,17 @@ pub enum DoubtKind {
     Unverified,
     /// It cannot be worked out from what is said (an invert without a size).
     Unknown,
+}
+
+impl DoubtKind {
+    /// The word by which programs know it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Assumed => "assumed",
+            Self::Unverified => "unverified",
+            Self::Unknown => "unknown",
+        }
+    }
 }
 
 impl Network {

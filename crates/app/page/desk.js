@@ -1,0 +1,212 @@
+// The page's one store: what the program says of the job, what is chosen, which leaves lie open. Everything that changes the
+// job goes through here, one request after the other, the latest wish first.
+// @ts-check
+
+/** @typedef {{kind: 'pipe'|'fixture'|'node'|'wall'|'line', id: string, line: number, side?: number}} Chosen */
+
+/** Words for one tab, so that it does not start at its own changes. */
+const tab = Array.from(crypto.getRandomValues(new Uint8Array(8)), (b) => b.toString(16).padStart(2, '0')).join('');
+
+export class Desk {
+  constructor() {
+    /** @type {any} */
+    this.state = {
+      job: '', version: 0, title: '', undo: false, redo: false, file: '', metric: false, code: null,
+      text: '', plan: null, iso: null, answer: null, doubts: [], mistakes: [],
+      sizes: null, checks: null, lists: null, stock: null, readOnly: false,
+      /** @type {Chosen|null} */ chosen: null,
+      view: { corner: '', systems: /** @type {string[]} */ ([]), scale: 0, grid: false, true_fall: false },
+      level: 0, wrong: '', help: '', told: null, trial: false, conflict: null, offline: false,
+    };
+    /** @type {Set<(changed: Set<string>) => void>} */
+    this.hearers = new Set();
+    /** Parts that some open leaf shows. @type {Map<string, string[]>} */
+    this.wanted = new Map();
+    /** At which version each part was seen last. @type {Map<string, number>} */
+    this.known = new Map();
+    this.line = Promise.resolve();
+    /** @type {any} */ this.waiting = null;
+    /** @type {EventSource|null} */ this.news = null;
+  }
+
+  /** Calls `hear` with the names of what has changed, whenever something has. */
+  on(hear) { this.hearers.add(hear); return () => this.hearers.delete(hear); }
+
+  /** Sets some of the state and tells everybody. */
+  set(part) {
+    const changed = new Set();
+    for (const [name, value] of Object.entries(part)) {
+      if (this.state[name] !== value) { this.state[name] = value; changed.add(name); }
+    }
+    if (changed.size) this.hearers.forEach((hear) => hear(changed));
+  }
+
+  /** A leaf says which parts of the job it shows; nothing when it is put away. */
+  want(leaf, parts) {
+    if (parts) this.wanted.set(leaf, parts); else this.wanted.delete(leaf);
+  }
+
+  /** Whether a part is that of the job as it stands. */
+  fresh(part) { return this.known.get(part) === this.state.version; }
+
+  /** What every answer is to bring along. */
+  show(more = []) {
+    const parts = new Set(['answer', 'doubts', 'mistakes', 'plan', 'text', ...more]);
+    this.wanted.forEach((all) => all.forEach((part) => parts.add(part)));
+    const { corner, systems, scale, grid, true_fall } = this.state.view;
+    return { parts: [...parts].join(','), corner, systems: systems.join(','), scale, grid, true_fall };
+  }
+
+  at(path) { return `/api/jobs/${encodeURIComponent(this.state.job)}${path}`; }
+
+  /** Asks the program; what goes wrong comes back as words. */
+  async ask(path, body) {
+    let answer;
+    try {
+      answer = await fetch(path, body === undefined ? {} : {
+        method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body),
+      });
+    } catch {
+      this.set({ offline: true });
+      return { wrong: 'the program does not answer: is it still running?', help: 'what you typed stays here; start it again and reload' };
+    }
+    const kind = answer.headers.get('content-type') ?? '';
+    const words = kind.startsWith('application/json') ? await answer.json() : { wrong: await answer.text() };
+    if (this.state.offline) this.set({ offline: false });
+    return answer.ok ? words : { wrong: 'that was refused', ...words, status: answer.status };
+  }
+
+  /** Opens a job of that name and shows it. */
+  async open(job) {
+    this.state.job = job;
+    const stock = await this.ask('/api/stock');
+    this.set({ stock, readOnly: stock.read_only === true });
+    await this.look();
+    this.listen();
+  }
+
+  /** Looks at the job anew, with what the open leaves show. */
+  async look(more = []) {
+    const { parts, ...view } = this.show(more);
+    const query = new URLSearchParams({ parts, ...Object.fromEntries(Object.entries(view).map(([k, v]) => [k, String(v)])) });
+    const seen = await this.ask(this.at(`?${query}`));
+    this.take(seen);
+    return seen;
+  }
+
+  take(seen) {
+    if (seen.wrong) { this.set({ wrong: seen.wrong, help: seen.help ?? '', conflict: seen.conflict ?? null }); return; }
+    for (const part of Object.keys(seen)) this.known.set(part, seen.trial ? -1 : seen.version);
+    this.set({ ...seen, trial: seen.trial === true, wrong: '', help: '' });
+  }
+
+  /** Asks for a change: a gesture or the whole text. Changes are made one after the other. */
+  change(what, show = []) {
+    this.waiting = null;
+    const turn = this.line.then(async () => {
+      const asked = { base: this.state.version, tab, show: this.show(show), ...what };
+      const seen = await this.ask(this.at('/change'), asked);
+      this.take(seen);
+      return seen;
+    });
+    this.line = turn.catch(() => undefined);
+    return turn;
+  }
+
+  /** A gesture. */
+  edit(edit) { return this.change({ edit }); }
+
+  /** Shows what a gesture would do; of many in a hurry only the latest is asked for. */
+  trial(edit) {
+    const idle = this.waiting === null;
+    this.waiting = edit;
+    if (!idle) return;
+    this.line = this.line.then(async () => {
+      while (this.waiting) {
+        const now = this.waiting;
+        const seen = await this.ask(this.at('/change'), { base: this.state.version, tab, trial: true, edit: now, show: this.show() });
+        if (this.waiting === null) return;
+        if (seen.wrong) this.set({ told: { said: '', why: seen.wrong } }); else this.take(seen);
+        if (this.waiting === now) this.waiting = null;
+      }
+    });
+  }
+
+  /** Puts away what a trial showed. */
+  async untry() {
+    this.waiting = null;
+    if (this.state.trial) await this.look();
+  }
+
+  /** One step back, or forth. */
+  back(redo) {
+    this.waiting = null;
+    const turn = this.line.then(async () => {
+      const seen = await this.ask(this.at('/back'), { base: this.state.version, tab, redo, show: this.show() });
+      this.take(seen);
+      return seen;
+    });
+    this.line = turn.catch(() => undefined);
+    return turn;
+  }
+
+  /** Hears of changes by other tabs and programs. */
+  listen() {
+    this.news?.close();
+    const news = new EventSource(this.at('/events'));
+    news.addEventListener('version', (event) => {
+      const { version, by } = JSON.parse(event.data);
+      if (by !== tab && version !== this.state.version) this.line = this.line.then(() => this.look()).then(() => undefined);
+    });
+    // After the program was away, something may have happened meanwhile.
+    let away = false;
+    news.onerror = () => { away = true; this.set({ offline: true }); };
+    news.onopen = () => { if (away) { away = false; this.set({ offline: false }); this.look(); } };
+    this.news = news;
+  }
+
+  /** Chooses a thing, wherever it was pointed at. */
+  choose(chosen) { this.set({ chosen }); }
+
+  /** The pipe of that id, with its ends. */
+  pipe(id) {
+    const plan = this.state.plan;
+    return plan?.pipes.find((pipe) => pipe.id === id) ?? null;
+  }
+
+  /** What is chosen, as ids of pipes that light up. */
+  lit() {
+    const { chosen, plan } = this.state;
+    if (!chosen || !plan) return new Set();
+    if (chosen.kind === 'pipe') return new Set([chosen.id]);
+    if (chosen.kind === 'line' || chosen.kind === 'node') {
+      return new Set(plan.pipes.filter((pipe) => pipe.line === chosen.line).map((pipe) => pipe.id));
+    }
+    return new Set();
+  }
+}
+
+/** The words of a line of the job. */
+export function lineOf(text, line) { return (text.split('\n')[line - 1] ?? '').replace(/\r$/, ''); }
+
+/** A line's words without its remark, and the remark. */
+export function parted(words) {
+  const at = words.search(/(^|\s)#/);
+  return at < 0 ? [words.trim(), ''] : [words.slice(0, at).trim(), words.slice(at).trim()];
+}
+
+/** A length as the trade writes it, from mm: feet and inches to 1/16, or metres. */
+export function length(mm, metric) {
+  if (metric) return `${(mm / 1000).toFixed(3).replace(/\.?0+$/, '')}m`;
+  const sign = mm < 0 ? '-' : '';
+  let sixteenths = Math.round(Math.abs(mm) / 25.4 * 16);
+  const feet = Math.floor(sixteenths / 192);
+  sixteenths -= feet * 192;
+  const inches = Math.floor(sixteenths / 16);
+  let part = sixteenths % 16, of = 16;
+  while (part && part % 2 === 0) { part /= 2; of /= 2; }
+  const fraction = part ? `${part}/${of}` : '';
+  const small = inches || !fraction ? `${inches}${fraction ? `-${fraction}` : ''}"` : `${fraction}"`;
+  if (!feet) return sign + small;
+  return `${sign}${feet}'${inches || fraction ? small : ''}`;
+}

@@ -1,0 +1,448 @@
+//! The jobs that are open: each kept in its file, worked out once a version, changed by one hand at a time.
+//!
+//! In: requests of the page. Out: what is to be shown, or why not, in words. All of it blocks; the server calls it off its
+//! own threads.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::{SystemTime, UNIX_EPOCH};
+
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value, json};
+use tokio::sync::broadcast;
+use wyeline_edit::Edit;
+use wyeline_keep::recent::{self, Opened};
+use wyeline_keep::{Keep, Saved, Trouble};
+
+use crate::look::{self, Wanted};
+use crate::refusal::Refusal;
+use crate::work::Work;
+
+/// Longest text of a job that the page takes, bytes: some forty times a house of three storeys. Our own choice.
+pub const LONGEST: usize = 4 << 20;
+/// Tabs that have not listened for so many changes are told to look anew.
+const BEHIND: usize = 64;
+
+/// All open jobs, and the folder they lie in.
+pub struct Desk {
+    /// The folder that is open: no other is looked into.
+    pub folder: PathBuf,
+    /// The list of jobs lately opened.
+    recent: Option<PathBuf>,
+    jobs: Mutex<HashMap<String, Arc<Open>>>,
+}
+
+/// One open job.
+pub struct Open {
+    /// Its name on this desk, as it stands in the page's address.
+    pub id: String,
+    held: Mutex<Held>,
+    /// Tells every tab of a new version.
+    pub news: broadcast::Sender<News>,
+}
+
+struct Held {
+    keep: Keep,
+    work: Arc<Work>,
+}
+
+/// A job has changed.
+#[derive(Clone, Debug, Serialize)]
+pub struct News {
+    /// Its version now.
+    pub version: u64,
+    /// The tab that changed it; empty for another program.
+    pub by: String,
+}
+
+/// A change asked for.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Asked {
+    /// The version it was made from.
+    pub base: u64,
+    /// A gesture.
+    pub edit: Option<Edit>,
+    /// Or the whole text.
+    pub text: Option<String>,
+    /// The tab that asks.
+    #[serde(default)]
+    pub tab: String,
+    /// Only to see what it would be.
+    #[serde(default)]
+    pub trial: bool,
+    /// What is to be shown afterwards.
+    #[serde(default)]
+    pub show: Wanted,
+}
+
+/// One step back or forth asked for.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Back {
+    /// The version it is asked from.
+    pub base: u64,
+    /// Forth rather than back.
+    #[serde(default)]
+    pub redo: bool,
+    /// The tab that asks.
+    #[serde(default)]
+    pub tab: String,
+    /// What is to be shown afterwards.
+    #[serde(default)]
+    pub show: Wanted,
+}
+
+/// A lock is only ever poisoned by a panic, which is a fault of ours; what it holds is whole all the same.
+fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
+    lock.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Seconds since 1970.
+pub fn now() -> u64 {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH);
+    since.map_or(0, |since| since.as_secs())
+}
+
+impl Desk {
+    /// A desk on a folder.
+    pub fn new(folder: PathBuf, recent: Option<PathBuf>) -> Self {
+        Self {
+            folder,
+            recent,
+            jobs: Mutex::default(),
+        }
+    }
+
+    /// The open job of that name.
+    pub fn job(&self, id: &str) -> Result<Arc<Open>, Refusal> {
+        if let Some(open) = held(&self.jobs).get(id) {
+            return Ok(open.clone());
+        }
+        // A page that was open before the program was started anew asks by its name.
+        self.open(id)
+    }
+
+    /// Opens a job of the folder by its file's name.
+    pub fn open(&self, name: &str) -> Result<Arc<Open>, Refusal> {
+        let path = self.folder.join(plain(name)?);
+        let real = path.canonicalize();
+        let inside = real
+            .as_ref()
+            .is_ok_and(|real| real.parent() == Some(&*self.folder));
+        if !inside {
+            return Err(Refusal::missing(format!(
+                "there is no job {name} in this folder"
+            )));
+        }
+        self.open_path(&path, name)
+    }
+
+    /// Opens a job that was opened lately, by its place in that list.
+    pub fn open_recent(&self, at: usize) -> Result<Arc<Open>, Refusal> {
+        let recent = self.recent();
+        let opened = recent
+            .get(at)
+            .ok_or_else(|| Refusal::missing("that job is no longer in the list".to_owned()))?;
+        let name = opened
+            .path
+            .file_name()
+            .and_then(|name| name.to_str())
+            .unwrap_or("job.wye");
+        if opened.path.parent() == Some(&*self.folder) {
+            return self.open_path(&opened.path, name);
+        }
+        let taken = |id: &str| held(&self.jobs).contains_key(id) || self.folder.join(id).exists();
+        self.open_path(&opened.path, &free(name, taken))
+    }
+
+    /// Writes a new job into the folder, under that name or the next free one, and opens it.
+    pub fn create(&self, name: &str, text: &str) -> Result<Arc<Open>, Refusal> {
+        let name = plain(name)?;
+        let taken = |id: &str| self.folder.join(id).exists();
+        let name = free(name, taken);
+        let path = self.folder.join(&name);
+        let keep = Keep::create(&path, text, now()).map_err(|error| Refusal::disk(&error))?;
+        Ok(self.put(&name, keep))
+    }
+
+    fn open_path(&self, path: &Path, id: &str) -> Result<Arc<Open>, Refusal> {
+        let size = std::fs::metadata(path)
+            .map_err(|error| Refusal::disk(&error))?
+            .len();
+        if size > LONGEST as u64 {
+            return Err(Refusal::too_large());
+        }
+        let keep = Keep::open(path, now()).map_err(|error| Refusal::disk(&error))?;
+        Ok(self.put(id, keep))
+    }
+
+    fn put(&self, id: &str, keep: Keep) -> Arc<Open> {
+        let work = Arc::new(Work::of(keep.text().to_owned()));
+        if let Some(file) = &self.recent {
+            let title = work.built.network.title.job.as_ref();
+            let opened = Opened {
+                path: keep.path().to_owned(),
+                time: now(),
+                title: title.map_or_else(String::new, |name| name.text.clone()),
+            };
+            // The list only saves looking for a file: a job opens without it.
+            let _ = recent::note(file, opened);
+        }
+        let open = Arc::new(Open {
+            id: id.to_owned(),
+            held: Mutex::new(Held { keep, work }),
+            news: broadcast::channel(BEHIND).0,
+        });
+        // Whoever was first keeps the job, so that all tabs are told of each other's changes.
+        held(&self.jobs)
+            .entry(id.to_owned())
+            .or_insert(open)
+            .clone()
+    }
+
+    /// Jobs lately opened, the last one first.
+    pub fn recent(&self) -> Vec<Opened> {
+        self.recent.as_deref().map_or_else(Vec::new, recent::list)
+    }
+
+    /// The jobs in the folder, by name.
+    pub fn files(&self) -> Vec<String> {
+        let Ok(entries) = std::fs::read_dir(&self.folder) else {
+            return Vec::new();
+        };
+        let names = entries.filter_map(|entry| entry.ok()?.file_name().into_string().ok());
+        let mut names: Vec<String> = names.filter(|name| plain(name).is_ok()).collect();
+        names.sort_unstable();
+        names
+    }
+
+    /// All open jobs.
+    pub fn all(&self) -> Vec<Arc<Open>> {
+        held(&self.jobs).values().cloned().collect()
+    }
+}
+
+/// A job's file name: one that ends in `.wye` and leads into no other folder.
+fn plain(name: &str) -> Result<&str, Refusal> {
+    let odd = |c: char| c.is_control() || matches!(c, '/' | '\\' | ':');
+    if name.ends_with(".wye") && !name.starts_with('.') && !name.contains(odd) && name.len() <= 200
+    {
+        Ok(name)
+    } else {
+        Err(Refusal::wrong(format!(
+            "{name:?} is no name for a job: letters and digits, ending in .wye"
+        )))
+    }
+}
+
+/// The name itself, or with the first number behind it that is not taken.
+fn free(name: &str, taken: impl Fn(&str) -> bool) -> String {
+    if !taken(name) {
+        return name.to_owned();
+    }
+    let stem = name.strip_suffix(".wye").unwrap_or(name);
+    let mut names = (2..).map(|number| format!("{stem}-{number}.wye"));
+    names.find(|name| !taken(name)).unwrap_or_default()
+}
+
+impl Open {
+    /// What stands on the desk now.
+    pub fn work(&self) -> (u64, Arc<Work>) {
+        let held = held(&self.held);
+        (held.keep.version(), held.work.clone())
+    }
+
+    /// What is to be shown of the job.
+    pub fn look(&self, wanted: &Wanted) -> Map<String, Value> {
+        let state = self.state();
+        let mut out = look::look(&state.work, wanted);
+        state.into_words(&mut out);
+        out
+    }
+
+    fn state(&self) -> State {
+        let held = held(&self.held);
+        State {
+            version: held.keep.version(),
+            undo: held.keep.can_undo(),
+            redo: held.keep.can_redo(),
+            file: held.keep.path().display().to_string(),
+            work: held.work.clone(),
+        }
+    }
+
+    /// Makes a change, or shows what it would be, and says what is to be shown after it.
+    pub fn change(&self, asked: &Asked) -> Result<Map<String, Value>, Refusal> {
+        if asked.trial {
+            return self.trial(asked);
+        }
+        let mut held = held(&self.held);
+        let (text, what, told) = self.wanted_text(&held, asked)?;
+        let saved = held.keep.save(asked.base, &text, &what, now())?;
+        held.take_in();
+        drop(held);
+        self.tell(saved, &asked.tab);
+        let mut out = self.look(&asked.show);
+        out.insert("told".to_owned(), told);
+        Ok(out)
+    }
+
+    /// The text that a change leads to, what to call it, and what the gesture says of itself.
+    fn wanted_text(&self, held: &Held, asked: &Asked) -> Result<(String, String, Value), Refusal> {
+        match (&asked.edit, &asked.text) {
+            (Some(edit), None) => {
+                let work = if asked.base == held.keep.version() {
+                    held.work.clone()
+                } else {
+                    let base = held.keep.at(asked.base);
+                    Arc::new(Work::of(base.ok_or_else(Refusal::long_gone)?))
+                };
+                let built = &work.built;
+                let done = wyeline_edit::apply(&work.text, &built.job, &built.network, edit)?;
+                if done.text.len() > LONGEST {
+                    return Err(Refusal::too_large());
+                }
+                let told = json!({
+                    "said": done.said, "chosen": done.chosen, "run": done.run, "snap": done.snap,
+                });
+                let what = done
+                    .said
+                    .lines()
+                    .next()
+                    .unwrap_or("changed")
+                    .trim()
+                    .to_owned();
+                Ok((done.text, what, told))
+            }
+            (None, Some(text)) if text.len() > LONGEST => Err(Refusal::too_large()),
+            (None, Some(text)) => Ok((text.clone(), "words".to_owned(), Value::Null)),
+            _ => Err(Refusal::wrong(
+                "a change is either a gesture or a text".to_owned(),
+            )),
+        }
+    }
+
+    fn trial(&self, asked: &Asked) -> Result<Map<String, Value>, Refusal> {
+        let (text, told, version) = {
+            let held = held(&self.held);
+            let (text, _, told) = self.wanted_text(&held, asked)?;
+            (text, told, held.keep.version())
+        };
+        let work = Work::of(text);
+        let mut out = look::look(&work, &asked.show);
+        out.insert("told".to_owned(), told);
+        out.insert("version".to_owned(), json!(version));
+        out.insert("trial".to_owned(), json!(true));
+        Ok(out)
+    }
+
+    /// Goes one step back or forth.
+    pub fn back(&self, back: &Back) -> Result<Map<String, Value>, Refusal> {
+        let mut held = held(&self.held);
+        let step = if back.redo {
+            held.keep.redo(back.base, now())
+        } else {
+            held.keep.undo(back.base, now())
+        };
+        let saved = step?;
+        held.take_in();
+        drop(held);
+        if let Some(saved) = saved {
+            self.tell(saved, &back.tab);
+        }
+        Ok(self.look(&back.show))
+    }
+
+    /// Takes in what another program has made of the file.
+    pub fn look_at_disk(&self) -> Result<(), Trouble> {
+        let mut held = held(&self.held);
+        let saved = held.keep.look(now())?;
+        if saved.is_some() {
+            held.take_in();
+        }
+        drop(held);
+        if let Some(saved) = saved {
+            self.tell(saved, "");
+        }
+        Ok(())
+    }
+
+    /// What was done to the job, the last first.
+    pub fn history(&self) -> Value {
+        let held = held(&self.held);
+        let past: Vec<_> = held.keep.history().collect();
+        let past = past.iter().rev().take(500);
+        past.map(|past| json!({ "version": past.version, "time": past.time, "what": past.what }))
+            .collect()
+    }
+
+    /// The text of an earlier version.
+    pub fn text_at(&self, version: u64) -> Option<String> {
+        held(&self.held).keep.at(version)
+    }
+
+    fn tell(&self, saved: Saved, by: &str) {
+        // Nobody may be listening.
+        let _ = self.news.send(News {
+            version: saved.version,
+            by: by.to_owned(),
+        });
+    }
+}
+
+impl Held {
+    /// Works out what is kept now, where that is another text.
+    fn take_in(&mut self) {
+        if self.keep.text() != self.work.text {
+            self.work = Arc::new(Work::of(self.keep.text().to_owned()));
+        }
+    }
+}
+
+struct State {
+    version: u64,
+    undo: bool,
+    redo: bool,
+    file: String,
+    work: Arc<Work>,
+}
+
+impl State {
+    fn into_words(self, out: &mut Map<String, Value>) {
+        let network = &self.work.built.network;
+        let title = network.title.job.as_ref();
+        out.insert("version".to_owned(), json!(self.version));
+        out.insert("undo".to_owned(), json!(self.undo));
+        out.insert("redo".to_owned(), json!(self.redo));
+        out.insert("file".to_owned(), json!(self.file));
+        out.insert(
+            "title".to_owned(),
+            json!(title.map_or("", |name| &name.text)),
+        );
+        out.insert("metric".to_owned(), json!(network.units.is_metric()));
+        out.insert("code".to_owned(), json!(network.code));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_job_is_called_by_a_plain_name() {
+        for odd in [
+            "../x.wye", "a/b.wye", "a\\b.wye", ".x.wye", "x.txt", "c:x.wye", "x\0.wye", "",
+        ] {
+            assert!(plain(odd).is_err(), "{odd:?}");
+        }
+        assert!(plain("heron cottage 2.wye").is_ok());
+    }
+
+    #[test]
+    fn a_name_that_is_taken_gets_the_next_number() {
+        assert_eq!(free("a.wye", |_| false), "a.wye");
+        assert_eq!(free("a.wye", |name| name != "a-3.wye"), "a-3.wye");
+    }
+}
