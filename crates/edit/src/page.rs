@@ -176,7 +176,7 @@ impl<'a> Page<'a> {
         let known = if step {
             1
         } else if self.first_word(neighbour) == first {
-            columns(first)
+            columns(first) + 1
         } else {
             0
         };

@@ -271,7 +271,6 @@ impl<'p, 'a> Begin<'p, 'a, '_> {
         if let Some(size) = size {
             steps.push(format!("size {}", size.trim()));
         }
-        let gap = usize::from(size.is_none());
         let mut lines = vec![format!("{word} {name}")];
         // First words stand in a column, as in tidied text.
         let aligned = |step: &String| {
@@ -279,7 +278,7 @@ impl<'p, 'a> Begin<'p, 'a, '_> {
             format!("  {first:5} {rest}")
         };
         lines.extend(steps.iter().map(aligned));
-        put(plan, &mut draft, word, &lines, gap == 0);
+        put(plan, &mut draft, word, &lines, true);
         let mut work = Work::new(draft);
         work.run = Some(name);
         work.snap = Some(snap);
