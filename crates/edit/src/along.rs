@@ -24,13 +24,15 @@ pub enum Put<'w> {
 
 /// Where on a pipe it is put.
 #[derive(Clone, Copy)]
-pub struct Spot {
+pub struct Spot<'w> {
     /// The pointer.
     pub at: [f64; 2],
     /// The height on a plumb pipe; its middle where not given.
     pub z: Option<f64>,
     /// So near to an end of the pipe it is put at that end, mm.
     pub near: f64,
+    /// The words for `z`, where a hand has said them.
+    pub height: Option<&'w str>,
 }
 
 /// What was put, and where.
@@ -46,7 +48,7 @@ pub fn part(
     plan: &Plan<'_>,
     draft: &mut Draft<'_, '_>,
     told: Told<'_>,
-    spot: Spot,
+    spot: Spot<'_>,
     put: Put<'_>,
 ) -> Result<Parted, Refusal> {
     let run = &plan.job.runs[told.run];
@@ -74,7 +76,10 @@ pub fn part(
         let before = named_before(run, told.step);
         if let (Put::Point(_), Some(name)) = (put, before) {
             let name = name.to_owned();
-            return Ok(Parted { name, at: leg.begin });
+            return Ok(Parted {
+                name,
+                at: leg.begin,
+            });
         }
         draft.insert_after(at_line - 1, &[laid(&line)], Some(0));
         return Ok(Parted {
@@ -99,7 +104,7 @@ pub fn part(
             at: leg.end,
         });
     }
-    let (moved, at) = leg.divide(plan, draft, told)?;
+    let (moved, at) = leg.divide(plan, draft, told, spot.height)?;
     draft.insert_after(at_line - 1, &[laid(&moved), laid(&line)], Some(1));
     Ok(Parted {
         name: full(&words),
@@ -166,7 +171,7 @@ struct Leg {
 }
 
 impl Leg {
-    fn of(plan: &Plan<'_>, told: Told<'_>, spot: Spot) -> Result<Self, Refusal> {
+    fn of(plan: &Plan<'_>, told: Told<'_>, spot: Spot<'_>) -> Result<Self, Refusal> {
         let lost = || {
             Refusal::new(
                 "where this run lies is not known",
@@ -208,22 +213,13 @@ impl Leg {
         })
     }
 
-    /// A whole length inside the leg, or one to 1/16 in where there is none.
-    fn whole(&self, plan: &Plan<'_>, mm: f64, long: f64) -> Result<Len, Refusal> {
-        let units = plan.units();
-        let inside = |len: &Len| *len > Len::ZERO && len.mm() < long - 1e-6;
-        let found = [coarse(mm, units), fine(mm, units)].into_iter().find(inside);
-        found.ok_or_else(|| {
-            Refusal::new("the pipe is too short to be parted", "choose a longer one")
-        })
-    }
-
     /// Tells the move in two: the words of its first part, and where that ends. The rest is drafted.
     fn divide(
         &self,
         plan: &Plan<'_>,
         draft: &mut Draft<'_, '_>,
         told: Told<'_>,
+        height: Option<&str>,
     ) -> Result<(String, Place), Refusal> {
         let run = &plan.job.runs[told.run];
         let step = &run.steps[told.step];
@@ -241,7 +237,7 @@ impl Leg {
         } else {
             self.long
         };
-        let piece = self.whole(plan, self.along, far)?;
+        let piece = whole(plan, self.along, far)?;
         let at = self.at(piece.mm());
         let moved = match &step.kind {
             StepKind::Level { reach, .. } => match reach {
@@ -251,13 +247,19 @@ impl Leg {
                 }
                 Reach::Legs(all) => {
                     let root = std::f64::consts::SQRT_2;
-                    let leg = self.whole(plan, self.along / root, all.mm())?;
+                    let leg = whole(plan, self.along / root, all.mm())?;
                     rest(format!("legs {}", length(*all - leg, units)));
                     let moved = format!("{first} legs {}", length(leg, units));
                     return Ok((moved, self.at(leg.mm() * root)));
                 }
                 _ => format!("{first} {}", length(piece, units)),
             },
+            StepKind::Vertical {
+                reach: Rise::To(_) | Rise::ThroughRoof(_),
+                ..
+            } if let Some(height) = height => {
+                return Ok((format!("{first} to {height}"), self.at(self.along)));
+            }
             StepKind::Vertical { reach, .. } => {
                 if let Rise::By(all) = reach {
                     rest(length(*all - piece, units));
@@ -266,7 +268,7 @@ impl Leg {
             }
             StepKind::Tilt { rise, .. } => {
                 let share = self.along / self.long;
-                let part = self.whole(plan, rise.mm() * share, rise.mm())?;
+                let part = whole(plan, rise.mm() * share, rise.mm())?;
                 let says = plan.page.says(line);
                 let lean = says.find(" at ").map_or("", |at| &says[at..]);
                 rest(format!("{}{lean}", length(*rise - part, units)));
@@ -277,7 +279,11 @@ impl Leg {
                 // Off the axes only the nearest 25 nm lies on the line.
                 let on = |k: usize| {
                     let straight = (self.end[k] - self.begin[k]).abs() < 1e-6;
-                    if straight { fine(at[k], units) } else { Len::from_mm(at[k]) }
+                    if straight {
+                        fine(at[k], units)
+                    } else {
+                        Len::from_mm(at[k])
+                    }
                 };
                 format!("to {}", place([on(0), on(1)], units))
             }
@@ -302,7 +308,11 @@ impl Leg {
     /// The word for the way from the beginning to the end, as the run's group calls it.
     fn way(&self, plan: &Plan<'_>, run: &str) -> Result<&'static str, Refusal> {
         if self.plumb {
-            return Ok(if self.end[2] > self.begin[2] { "up" } else { "down" });
+            return Ok(if self.end[2] > self.begin[2] {
+                "up"
+            } else {
+                "down"
+            });
         }
         let frame = Frame::of(plan, scope(run))?;
         let along = [0, 1].map(|k| (self.end[k] - self.begin[k]) / self.long);
@@ -320,11 +330,24 @@ impl Leg {
     }
 }
 
+/// A whole length inside the leg, or one to 1/16 in where there is none.
+fn whole(plan: &Plan<'_>, mm: f64, long: f64) -> Result<Len, Refusal> {
+    let units = plan.units();
+    let inside = |len: &Len| *len > Len::ZERO && len.mm() < long - 1e-6;
+    let found = [coarse(mm, units), fine(mm, units)]
+        .into_iter()
+        .find(inside);
+    found.ok_or_else(|| Refusal::new("the pipe is too short to be parted", "choose a longer one"))
+}
+
 /// Why a move cannot be told in two.
 fn whole_piece(kind: &StepKind) -> Refusal {
     let (message, help) = match kind {
         StepKind::Catch { target, .. } => (
-            format!("this pipe is told by `catch {}` and is one piece with it", target.tag.text),
+            format!(
+                "this pipe is told by `catch {}` and is one piece with it",
+                target.tag.text
+            ),
             "branch from the run before it, or tell the branch as a run of its own",
         ),
         StepKind::Offset { .. } => (

@@ -148,7 +148,9 @@ impl<'p, 'a> Draft<'p, 'a> {
             Chosen::Written(cut, line) => line_at(&text, starts[cut]) + line as u32,
         });
         let said = said(&text, &changes, &stretches);
-        changes.retain(|change| old.get(change.from as usize..change.to as usize) != Some(&change.text));
+        changes.retain(|change| {
+            old.get(change.from as usize..change.to as usize) != Some(&change.text)
+        });
         Ok(Written {
             text,
             changes,
@@ -161,7 +163,7 @@ impl<'p, 'a> Draft<'p, 'a> {
     fn moved(&self, line: u32, changes: &[Change]) -> u32 {
         let old = self.page.text;
         let start = self.page.row(line).map_or(0, |row| row.start as u32);
-        let breaks = |text: &str| text.matches('\n').count() as i64;
+        let breaks = |text: &str| i64::try_from(text.matches('\n').count()).unwrap_or(0);
         let shift: i64 = changes
             .iter()
             .filter(|change| change.to <= start)
@@ -175,7 +177,7 @@ impl<'p, 'a> Draft<'p, 'a> {
 
 /// The line of a text that a byte lies on, from 1.
 fn line_at(text: &str, byte: usize) -> u32 {
-    text.as_bytes()[..byte].iter().filter(|b| **b == b'\n').count() as u32 + 1
+    text[..byte].matches('\n').count() as u32 + 1
 }
 
 /// What the lines that hold the written stretches say, one line each.

@@ -41,13 +41,11 @@ impl Face {
         let square = along[0].powi(2) + along[1].powi(2);
         let share = (at[0] - self.from[0]) * along[0] + (at[1] - self.from[1]) * along[1];
         let share = (share / square).clamp(0.0, 1.0);
-        let foot = [self.from[0] + along[0] * share, self.from[1] + along[1] * share];
+        let foot = [
+            self.from[0] + along[0] * share,
+            self.from[1] + along[1] * share,
+        ];
         (foot, apart(foot, at))
-    }
-
-    /// Whether a point lies on the side to which the face looks.
-    fn before(&self, at: [f64; 2]) -> bool {
-        (at[0] - self.from[0]) * self.out[0] + (at[1] - self.from[1]) * self.out[1] >= -1e-6
     }
 
     /// The compass word of the way it looks, where there is one.
@@ -98,11 +96,7 @@ pub fn stand(plan: &Plan<'_>, level: usize, kind: &Kind, at: [f64; 2], within: f
     let near = faces(plan, level)
         .filter_map(|face| Some((face, face.compass()?, face.nearest(at))))
         .filter(|(face, _, (_, off))| *off <= reach && face.length() > 1.0)
-        .min_by(|(a, _, (_, one)), (b, _, (_, other))| {
-            let behind = |face: &Face, off: f64| (!face.before(at) && off > 1e-6, off);
-            let (a, b) = (behind(a, *one), behind(b, *other));
-            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
-        });
+        .min_by(|(.., (_, a)), (.., (_, b))| a.total_cmp(b));
     let Some((face, faces, (foot, _))) = near else {
         return open("in the open: no wall within reach");
     };

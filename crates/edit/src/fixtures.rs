@@ -47,7 +47,11 @@ pub fn apply<'p, 'a>(plan: &'p Plan<'a>, edit: &Edit) -> Result<Work<'p, 'a>, Re
 
 /// What a stand snapped to.
 fn snap(plan: &Plan<'_>, level: usize, stand: &Stand) -> Snap {
-    let floor = plan.network.levels.get(level).map_or(0.0, |level| level.floor);
+    let floor = plan
+        .network
+        .levels
+        .get(level)
+        .map_or(0.0, |level| level.floor);
     Snap {
         at: [stand.at[0].mm(), stand.at[1].mm(), floor],
         why: stand.why.clone(),
@@ -131,7 +135,12 @@ fn reword(plan: &Plan<'_>, draft: &mut Draft<'_, '_>, line: u32, word: usize, ne
     }
 }
 
-fn to<'p, 'a>(plan: &'p Plan<'a>, tag: &str, at: [f64; 2], within: f64) -> Result<Work<'p, 'a>, Refusal> {
+fn to<'p, 'a>(
+    plan: &'p Plan<'a>,
+    tag: &str,
+    at: [f64; 2],
+    within: f64,
+) -> Result<Work<'p, 'a>, Refusal> {
     let told = plan.fixture(tag)?;
     let line = line_of(plan, told)?;
     let kind = Plan::kind(&told.kind.text)?;
@@ -223,7 +232,11 @@ fn copy<'p, 'a>(
     })
 }
 
-fn repeat<'p, 'a>(plan: &'p Plan<'a>, tags: &[String], levels: &[String]) -> Result<Work<'p, 'a>, Refusal> {
+fn repeat<'p, 'a>(
+    plan: &'p Plan<'a>,
+    tags: &[String],
+    levels: &[String],
+) -> Result<Work<'p, 'a>, Refusal> {
     let mut lines = Vec::new();
     let mut given: Vec<String> = Vec::new();
     for level in levels {
@@ -233,11 +246,18 @@ fn repeat<'p, 'a>(plan: &'p Plan<'a>, tags: &[String], levels: &[String]) -> Res
             let mut free = plan.free(letters(tag));
             let new = free.find(|name| !given.contains(name)).unwrap_or_default();
             given.push(new.clone());
-            lines.push(words_with(plan, told, &[(TAG, new), (LEVEL, level.clone())])?);
+            lines.push(words_with(
+                plan,
+                told,
+                &[(TAG, new), (LEVEL, level.clone())],
+            )?);
         }
     }
     if lines.is_empty() {
-        return Err(Refusal::new("nothing is chosen to be repeated", "choose fixtures and levels"));
+        return Err(Refusal::new(
+            "nothing is chosen to be repeated",
+            "choose fixtures and levels",
+        ));
     }
     let mut draft = Draft::new(&plan.page);
     put(plan, &mut draft, "fixture", &lines, false);

@@ -64,7 +64,9 @@ impl Frame {
         });
         found.ok_or_else(|| {
             Refusal::new(
-                format!("`{placement}` is a placed group, and how it lies cannot be told from here"),
+                format!(
+                    "`{placement}` is a placed group, and how it lies cannot be told from here"
+                ),
                 "change the words of the group",
             )
         })

@@ -25,7 +25,9 @@ fn heights<'p>(plan: &'p Plan<'_>) -> impl Iterator<Item = &'p Height> {
     let bodies = plan.job.bodies.iter().map(|body| &body.top);
     let supplies = plan.job.design.supplies.iter();
     let measured = supplies.filter_map(|supply| supply.at.as_ref());
-    told.chain(bodies).chain(&plan.job.design.grade).chain(measured)
+    told.chain(bodies)
+        .chain(&plan.job.design.grade)
+        .chain(measured)
 }
 
 /// Puts another height in the place of the one that a line tells.
@@ -39,7 +41,10 @@ pub fn height<'p, 'a>(plan: &'p Plan<'a>, line: u32, words: &str) -> Result<Work
         )
     })?;
     if words.is_empty() || words.lines().count() != 1 {
-        return Err(Refusal::new("no height is told", "for example `main floor -9\"`"));
+        return Err(Refusal::new(
+            "no height is told",
+            "for example `main floor -9\"`",
+        ));
     }
     let mut draft = Draft::new(&plan.page);
     draft.replace(Plan::bytes(told.span), words);
@@ -50,7 +55,9 @@ pub fn height<'p, 'a>(plan: &'p Plan<'a>, line: u32, words: &str) -> Result<Work
 /// Takes `unverified` away.
 pub fn known<'p, 'a>(plan: &'p Plan<'a>, line: u32) -> Result<Work<'p, 'a>, Refusal> {
     let words = plan.page.words(line);
-    let found = words.iter().position(|word| plan.page.cut(word) == "unverified");
+    let found = words
+        .iter()
+        .position(|word| plan.page.cut(word) == "unverified");
     let Some(found) = found else {
         return Err(Refusal::new(
             "nothing in this line is unverified",

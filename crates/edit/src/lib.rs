@@ -9,6 +9,7 @@
 //! placement. What would not mean the same in all of them is refused.
 
 mod along;
+mod begin;
 mod draft;
 mod edit;
 mod faces;
@@ -101,7 +102,10 @@ impl Refusal {
 
     fn of(mistake: &Diagnostic) -> Self {
         let help = mistake.help.clone();
-        Self::new(&mistake.message, help.unwrap_or_else(|| mistake.label.clone()))
+        Self::new(
+            &mistake.message,
+            help.unwrap_or_else(|| mistake.label.clone()),
+        )
     }
 }
 
@@ -244,7 +248,11 @@ fn close(plan: &Plan<'_>, work: Work<'_, '_>) -> Result<Done, Refusal> {
     let written = work.draft.write()?;
     let old = plan.page.text;
     let reading = wyeline_job::read(&written.text);
-    if reading.diagnostics.iter().any(|one| one.severity == Severity::Mistake) {
+    if reading
+        .diagnostics
+        .iter()
+        .any(|one| one.severity == Severity::Mistake)
+    {
         let before = wyeline_job::read(old).diagnostics;
         if let Some(mistake) = new_mistakes(&before, reading.diagnostics).first() {
             return Err(Refusal::of(mistake));
@@ -252,10 +260,14 @@ fn close(plan: &Plan<'_>, work: Work<'_, '_>) -> Result<Done, Refusal> {
     }
     if work.still || !work.refuses.is_empty() {
         let built = wyeline_network::build(&reading.job, &written.text);
-        let before = wyeline_network::build(plan.job, old).diagnostics;
-        let mut mistakes = new_mistakes(&before, built.diagnostics).into_iter();
-        if let Some(mistake) = mistakes.find(|one| work.refuses.contains(&one.code)) {
-            return Err(Refusal::of(&mistake));
+        let refused = |one: &Diagnostic| work.refuses.contains(&one.code);
+        let mut mistakes = built.diagnostics;
+        mistakes.retain(refused);
+        if !mistakes.is_empty() {
+            let before = wyeline_network::build(plan.job, old).diagnostics;
+            if let Some(mistake) = new_mistakes(&before, mistakes).first() {
+                return Err(Refusal::of(mistake));
+            }
         }
         if work.still && !all_stand(plan.network, &built.network) {
             return Err(Refusal::new(

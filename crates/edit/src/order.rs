@@ -50,7 +50,9 @@ pub fn put(plan: &Plan<'_>, draft: &mut Draft<'_, '_>, first: &str, lines: &[Str
         .find(|one| one.first == first && kind != 7)
         .or_else(|| {
             let mut same = all.iter().rev();
-            same.find(|one| class(one.first) == kind && (kind > 0 || rank(one.first) <= rank(first)))
+            same.find(|one| {
+                class(one.first) == kind && (kind > 0 || rank(one.first) <= rank(first))
+            })
         })
         .or_else(|| {
             let lower = all.iter().filter(|one| class(one.first) < kind);
@@ -59,47 +61,43 @@ pub fn put(plan: &Plan<'_>, draft: &mut Draft<'_, '_>, first: &str, lines: &[Str
     let mut written: Vec<String> = Vec::new();
     let page = &plan.page;
     let mut chosen = if last { lines.len() - 1 } else { 0 };
-    let after = match anchor {
-        Some(anchor) => {
-            let alone = class(anchor.first) != kind || kind == 7 && !tight(&all);
-            if alone {
-                written.push(String::new());
-                chosen += 1;
-            }
-            let alike = |line: &String| {
-                if anchor.first == first && kind != 7 {
-                    page.like(line, anchor.line)
-                } else {
-                    line.clone()
-                }
-            };
-            written.extend(lines.iter().map(alike));
-            // What follows at once is of another kind.
-            let next = anchor.last + 1;
-            if alone && next <= page.count() && !page.blank(next) {
-                written.push(String::new());
-            }
-            anchor.last
+    let after = if let Some(anchor) = anchor {
+        let alone = class(anchor.first) != kind || kind == 7 && !tight(&all);
+        if alone {
+            written.push(String::new());
+            chosen += 1;
         }
-        None => {
-            written.extend(lines.iter().cloned());
-            match all.first() {
-                Some(next) => {
-                    if class(next.first) != kind {
-                        written.push(String::new());
-                    }
-                    next.line - 1
-                }
-                None => page.count(),
+        let alike = |line: &String| {
+            if anchor.first == first && kind != 7 {
+                page.like(line, anchor.line)
+            } else {
+                line.clone()
             }
+        };
+        written.extend(lines.iter().map(alike));
+        // What follows at once is of another kind.
+        let next = anchor.last + 1;
+        if alone && next <= page.count() && !page.blank(next) {
+            written.push(String::new());
         }
+        anchor.last
+    } else {
+        written.extend(lines.iter().cloned());
+        all.first().map_or(page.count(), |next| {
+            if class(next.first) != kind {
+                written.push(String::new());
+            }
+            next.line - 1
+        })
     };
     draft.insert_after(after, &written, Some(chosen));
 }
 
 /// Whether runs follow each other without an empty line.
 fn tight(all: &[Statement<'_>]) -> bool {
-    let runs = all.windows(2).filter(|pair| pair.iter().all(|one| class(one.first) == 7));
+    let runs = all
+        .windows(2)
+        .filter(|pair| pair.iter().all(|one| class(one.first) == 7));
     let mut gaps = runs.map(|pair| pair[1].line - pair[0].last);
     gaps.next() == Some(1) && gaps.all(|gap| gap == 1)
 }

@@ -55,9 +55,18 @@ fn parted<'p, 'a>(
         ));
     }
     let mut draft = Draft::new(&plan.page);
-    let near = NEAR;
-    let parted = part(plan, &mut draft, told, Spot { at, z, near }, put)?;
-    let why = if parted.name.is_empty() { what } else { &parted.name };
+    let spot = Spot {
+        at,
+        z,
+        near: NEAR,
+        height: None,
+    };
+    let parted = part(plan, &mut draft, told, spot, put)?;
+    let why = if parted.name.is_empty() {
+        what
+    } else {
+        &parted.name
+    };
     let snap = Snap {
         at: parted.at,
         why: why.to_owned(),
@@ -86,7 +95,10 @@ fn long<'p, 'a>(plan: &'p Plan<'a>, told: Told<'_>, typed: &str) -> Result<Work<
     let line = plan.line(step.span);
     // Where devices share the move, the pipe behind the last of them is what is left of it.
     let network = plan.network;
-    let shares = network.runs[told.run].pipes.iter().map(|&ix| network.pipe(ix));
+    let shares = network.runs[told.run]
+        .pipes
+        .iter()
+        .map(|&ix| network.pipe(ix));
     let shares: Vec<_> = shares.filter(|pipe| pipe.span == step.span).collect();
     let branch = matches!(
         step.kind,
@@ -140,7 +152,9 @@ fn straight(plan: &Plan<'_>, told: Told<'_>, len: Len) -> Option<String> {
     let end = *track.get(told.step)?;
     let share = len.mm() / distance(begin, end);
     let part = |k: usize| fine(begin[k] + (end[k] - begin[k]) * share, plan.units());
-    share.is_finite().then(|| place([part(0), part(1)], plan.units()))
+    share
+        .is_finite()
+        .then(|| place([part(0), part(1)], plan.units()))
 }
 
 /// Whether a step says a size, a slope or a material.
@@ -162,9 +176,8 @@ fn lays(kind: &StepKind) -> bool {
 /// What a step says after its first word, without how sizes meet.
 fn value<'a>(plan: &Plan<'a>, run: &Run, step: usize) -> (&'a str, std::ops::Range<usize>) {
     let words = plan.page.words(plan.line(run.steps[step].span));
-    let meets = |word: &&std::ops::Range<usize>| {
-        matches!(plan.page.cut(word), "crowns" | "inverts")
-    };
+    let meets =
+        |word: &&std::ops::Range<usize>| matches!(plan.page.cut(word), "crowns" | "inverts");
     let last = words.iter().rev().find(|word| !meets(word));
     let range = match (words.get(1), last) {
         (Some(first), Some(last)) => first.start..last.end.max(first.start),
@@ -185,7 +198,10 @@ fn pen<'p, 'a>(
     let line = plan.line(step.span);
     let new = new.trim();
     if new.is_empty() || new.lines().count() != 1 {
-        return Err(Refusal::new(format!("no {word} is told"), format!("for example `{word} …`")));
+        return Err(Refusal::new(
+            format!("no {word} is told"),
+            format!("for example `{word} …`"),
+        ));
     }
     let mut draft = Draft::new(&plan.page);
     draft.choose(line);
@@ -193,22 +209,30 @@ fn pen<'p, 'a>(
         of_a_branch(plan, &mut draft, line, new);
         return Ok(Work::new(draft));
     }
-    let before = run.steps[..told.step].iter().rposition(|one| says(&one.kind, word));
+    let before = run.steps[..told.step]
+        .iter()
+        .rposition(|one| says(&one.kind, word));
     let old = before.map(|at| value(plan, run, at).0);
     let old = old.or_else(|| match (word, plan.job.slope) {
-        ("slope", Some((_, span))) if run.system.drains() => Some(plan.page.cut(&Plan::bytes(span))),
+        ("slope", Some((_, span))) if run.system.drains() => {
+            Some(plan.page.cut(&Plan::bytes(span)))
+        }
         _ => None,
     });
     let (first, last) = plan.lines(run);
     let laid = |value: &str| plan.page.step_like(&format!("{word} {value}"), first, last);
-    let last_move = run.steps[..told.step].iter().rposition(|one| lays(&one.kind));
+    let last_move = run.steps[..told.step]
+        .iter()
+        .rposition(|one| lays(&one.kind));
     match before.filter(|at| last_move.is_none_or(|last| *at > last)) {
         // It is said just before this move already.
         Some(at) => draft.replace(value(plan, run, at).1, new),
         None => draft.insert_after(line - 1, &[laid(new)], None),
     }
     let after = &run.steps[told.step + 1..];
-    let next = after.iter().position(|one| lays(&one.kind) || says(&one.kind, word));
+    let next = after
+        .iter()
+        .position(|one| lays(&one.kind) || says(&one.kind, word));
     let goes_on = next.is_some_and(|next| lays(&after[next].kind));
     if let Some(old) = old.filter(|old| goes_on && !ends(&step.kind) && *old != new) {
         draft.insert_after(line, &[laid(old)], None);

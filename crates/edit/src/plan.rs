@@ -124,7 +124,10 @@ impl<'a> Plan<'a> {
     pub fn pipe(&self, id: &str) -> Result<Told<'a>, Refusal> {
         let found = self.network.pipes.iter().find(|pipe| pipe.id == id);
         let pipe = found.ok_or_else(|| {
-            Refusal::new(format!("there is no pipe `{id}`"), "choose a pipe of the drawing")
+            Refusal::new(
+                format!("there is no pipe `{id}`"),
+                "choose a pipe of the drawing",
+            )
         })?;
         self.told(pipe).ok_or_else(|| {
             Refusal::new(
@@ -178,7 +181,11 @@ impl<'a> Plan<'a> {
                 next += 1;
                 if !matches!(step.kind, StepKind::Catch { .. }) {
                     let (a, b) = self.ends(pipe);
-                    at = if distance(a, at) <= distance(b, at) { b } else { a };
+                    at = if distance(a, at) <= distance(b, at) {
+                        b
+                    } else {
+                        a
+                    };
                 }
             }
             places.push(at);
@@ -188,7 +195,9 @@ impl<'a> Plan<'a> {
 
     /// Where the first pipe of a run begins as it is told.
     fn first_end(&self, run: usize) -> Option<Place> {
-        let pipe = self.network.pipe(*self.network.runs.get(run)?.pipes.first()?);
+        let pipe = self
+            .network
+            .pipe(*self.network.runs.get(run)?.pipes.first()?);
         let (from, to) = self.ends(pipe);
         let upstream = self.job.runs[run].system.drains();
         Some(if upstream { to } else { from })
@@ -245,7 +254,8 @@ impl<'a> Plan<'a> {
     pub fn free(&self, letters: &str) -> impl Iterator<Item = String> + use<'a> {
         let taken: Vec<&'a str> = self.taken().collect();
         let letters = letters.to_owned();
-        (1..).map(move |number: u32| format!("{letters}{number}"))
+        (1..)
+            .map(move |number: u32| format!("{letters}{number}"))
             .filter(move |name| !taken.contains(&name.as_str()))
     }
 

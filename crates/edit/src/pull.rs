@@ -54,7 +54,9 @@ pub fn pull<'p, 'a>(
             "mend its mistakes first",
         )
     })?;
-    let typed = typed.map(|typed| read_length(typed, plan.units())).transpose()?;
+    let typed = typed
+        .map(|typed| read_length(typed, plan.units()))
+        .transpose()?;
     let steps = &plan.job.runs[run].steps;
     let here = track[track.len() - 1];
     let mut draft = Draft::new(&plan.page);
@@ -96,7 +98,10 @@ pub fn pull<'p, 'a>(
         }
         if way == back {
             return Err(Refusal::new(
-                format!("the run comes from there: its last move goes {}", way.word()),
+                format!(
+                    "the run comes from there: its last move goes {}",
+                    way.word()
+                ),
                 "pull it another way, or shorten that move",
             ));
         }
@@ -159,9 +164,15 @@ fn straight(
         (at.map(|part| fine(part, units)), typed.show(units, 16))
     } else if let Some(port) = seek::port(ports(plan, system), to, within, here[2]) {
         let at = flat(port.port.at.into());
-        (at.map(|part| fine(part, units)), format!("at {}", port.full()))
+        (
+            at.map(|part| fine(part, units)),
+            format!("at {}", port.full()),
+        )
     } else if let Some((point, at)) = seek::point(plan, system, to, within, heights) {
-        (flat(at).map(|part| fine(part, units)), format!("at {point}"))
+        (
+            flat(at).map(|part| fine(part, units)),
+            format!("at {point}"),
+        )
     } else {
         let at = to.map(|part| coarse(part, units));
         (at, place(at, units))
@@ -215,7 +226,7 @@ impl Pull<'_, '_> {
         if let Some(typed) = typed {
             return Ok(plain(typed, typed.show(units, 16)));
         }
-        if let Some(goal) = self.abreast().or_else(|| self.into_wall()) {
+        if let Some(goal) = self.abreast().or_else(|| self.to_wall()) {
             return Ok(goal);
         }
         if let Some((mm, why)) = self.pipe_line() {
@@ -260,7 +271,7 @@ impl Pull<'_, '_> {
     }
 
     /// Into the core of the next wall, if that is meant and the network finds the same one.
-    fn into_wall(&self) -> Option<Goal> {
+    fn to_wall(&self) -> Option<Goal> {
         let walls = self.plan.network.building.walls.iter();
         let beside = walls.filter(|wall| {
             let (low, high) = (wall.z.0 - BESIDE / 2.0, wall.z.1);
@@ -275,18 +286,22 @@ impl Pull<'_, '_> {
             let half = wall.thick / 2.0;
             let along = [(to.0 - from.0) / long, (to.1 - from.1) / long];
             let core = |at: (f64, f64), reach: f64| {
-                let shift = [into.0 * half + along[0] * reach, into.1 * half + along[1] * reach];
+                let shift = [
+                    into.0 * half + along[0] * reach,
+                    into.1 * half + along[1] * reach,
+                ];
                 [at.0 + shift[0], at.1 + shift[1]]
             };
             self.crossing(core(from, -half), core(to, half), 1e-6)
         });
         let mm = cores.filter(|mm| *mm > 1e-3).reduce(f64::min)?;
-        self.near(mm).then(|| Goal {
-            mm,
-            words: "into wall".to_owned(),
-            why: "into the wall".to_owned(),
-        })
-        .filter(|goal| self.finds(goal))
+        self.near(mm)
+            .then(|| Goal {
+                mm,
+                words: "into wall".to_owned(),
+                why: "into the wall".to_owned(),
+            })
+            .filter(|goal| self.finds(goal))
     }
 
     /// Whether a move of these words ends where it is meant to.
@@ -301,7 +316,9 @@ impl Pull<'_, '_> {
         let last = told.steps.last().map(|step| &step.kind);
         let track = plan.track(self.run).unwrap_or_default();
         let lengthened = track.last().is_none_or(|end| *end != self.from);
-        if let (true, Some(StepKind::Level { .. }), Some(step)) = (lengthened, last, told.steps.last()) {
+        if let (true, Some(StepKind::Level { .. }), Some(step)) =
+            (lengthened, last, told.steps.last())
+        {
             draft.say(plan.line(step.span), words);
         } else {
             lead_on(plan, &mut draft, self.run, &[words]);
@@ -335,7 +352,9 @@ impl Pull<'_, '_> {
         let share = (off[0] * self.way[1] - off[1] * self.way[0]) / square;
         let most = by / long;
         let at = [from[0] + along[0] * share, from[1] + along[1] * share];
-        (-most..=1.0 + most).contains(&share).then(|| self.along(at))
+        (-most..=1.0 + most)
+            .contains(&share)
+            .then(|| self.along(at))
     }
 
     /// To the line of another pipe.

@@ -1,17 +1,14 @@
 //! Runs begun, led on step by step, and ended.
 
-use wyeline_job::is_name;
-use wyeline_job::model::{Run, System};
-use wyeline_units::{Len, UnitSystem};
+use wyeline_job::model::Run;
 
 use crate::along::{Put, Spot, ends, part};
+use crate::begin::Begin;
 use crate::draft::Draft;
 use crate::edit::Edit;
-use crate::fixtures::{no_tag, whole};
-use crate::order::put;
-use crate::plan::{Place, Plan, is_equipment, local, names, scope};
-use crate::seek::{self, PortNear};
-use crate::words::{place, read_system, signed};
+use crate::plan::{Plan, local, names, scope};
+use crate::seek;
+use crate::words::read_system;
 use crate::{Refusal, Snap, Work};
 
 /// Mistakes of meaning for which a step of a run is refused.
@@ -166,7 +163,9 @@ fn meet<'p, 'a>(
     let run = open(plan, name)?;
     let told = &plan.job.runs[run];
     let track = plan.track(run);
-    let z = track.and_then(|track| track.last().map(|at| at[2])).unwrap_or(0.0);
+    let z = track
+        .and_then(|track| track.last().map(|at| at[2]))
+        .unwrap_or(0.0);
     let heights = (z, f64::NEG_INFINITY, f64::INFINITY);
     let mut draft = Draft::new(&plan.page);
     let mut still = false;
@@ -185,13 +184,12 @@ fn meet<'p, 'a>(
                 why: format!("at {point}"),
             };
             (format!("join {}", speaks(name, point)?), snap)
-        } else if let Some(pipe) =
-            seek::pipe(plan, told.system, (at, within), heights, Some(run))
-        {
+        } else if let Some(pipe) = seek::pipe(plan, told.system, (at, within), heights, Some(run)) {
             let spot = Spot {
                 at,
                 z: Some(z),
                 near: within,
+                height: None,
             };
             let parted = part(plan, &mut draft, pipe, spot, Put::Point(None))?;
             still = true;
@@ -220,176 +218,4 @@ fn meet<'p, 'a>(
 /// `on the hot main`: of a run's pipe.
 pub fn on_the(run: &Run) -> String {
     format!("on the {} {}", run.system.word(), run.name.text)
-}
-
-/// The height at which a system is begun where the hand says none: from the level's floor. It is
-/// written as unverified, so that it is asked for; our own choice, no code's and no maker's.
-fn usual_height(system: System, units: UnitSystem) -> Len {
-    let (inches, mm) = match system {
-        System::Waste | System::Storm | System::HotReturn => (-9, -230),
-        System::Vent => (42, 1070),
-        System::Cold => (-5, -130),
-        System::Hot | System::Gas => (-7, -180),
-    };
-    if units.is_metric() {
-        Len::millimetres(mm)
-    } else {
-        Len::inches(inches)
-    }
-}
-
-/// How far under its floor pipe still counts to a level, and over it where no floor is told above, mm.
-const UNDER: f64 = 1500.0;
-const OVER: f64 = 4500.0;
-
-/// A run that is begun.
-struct Begin<'p, 'a, 'w> {
-    plan: &'p Plan<'a>,
-    system: System,
-    level: &'w str,
-    at: [f64; 2],
-    within: f64,
-}
-
-impl<'p, 'a> Begin<'p, 'a, '_> {
-    fn write(
-        &self,
-        name: Option<&str>,
-        height: Option<&str>,
-        size: Option<&str>,
-    ) -> Result<Work<'p, 'a>, Refusal> {
-        let plan = self.plan;
-        let word = self.system.word();
-        let name = match name {
-            Some(name) if is_name(name) => name.to_owned(),
-            Some(name) => return Err(no_tag(name)),
-            None => self.free_name(),
-        };
-        let mut draft = Draft::new(&plan.page);
-        let (start, snap, still) = self.find(&mut draft, height)?;
-        let mut steps = vec![format!("start {start}")];
-        if let Some(size) = size {
-            steps.push(format!("size {}", size.trim()));
-        }
-        let mut lines = vec![format!("{word} {name}")];
-        // First words stand in a column, as in tidied text.
-        let aligned = |step: &String| {
-            let (first, rest) = step.split_once(' ').unwrap_or((step, ""));
-            format!("  {first:5} {rest}")
-        };
-        lines.extend(steps.iter().map(aligned));
-        put(plan, &mut draft, word, &lines, true);
-        let mut work = Work::new(draft);
-        work.run = Some(name);
-        work.snap = Some(snap);
-        work.still = still;
-        work.refuses = SENSELESS;
-        Ok(work)
-    }
-
-    fn free_name(&self) -> String {
-        let word = self.system.word();
-        let taken = |name: &String| {
-            let mut runs = self.plan.job.runs.iter();
-            runs.any(|run| run.name.text == *name)
-        };
-        let mut names = (1..).map(|number: u32| format!("{word}-{number}"));
-        names.find(|name| !taken(name)).unwrap_or_default()
-    }
-
-    /// Heights at which pipe counts to the level: the usual one, the lowest, the highest.
-    fn heights(&self) -> Result<(f64, f64, f64), Refusal> {
-        let plan = self.plan;
-        let (_, level) = plan.level(self.level)?;
-        let floors = plan.network.levels.iter().map(|level| level.floor);
-        let next = floors.filter(|floor| *floor > level.floor).reduce(f64::min);
-        let usual = level.floor + usual_height(self.system, plan.units()).mm();
-        let top = next.unwrap_or(level.floor + OVER);
-        Ok((usual, level.floor - UNDER, top))
-    }
-
-    /// What the run starts at, what that snapped to, and whether a pipe was parted for it.
-    fn find(
-        &self,
-        draft: &mut Draft<'_, '_>,
-        height: Option<&str>,
-    ) -> Result<(String, Snap, bool), Refusal> {
-        let plan = self.plan;
-        let heights = self.heights()?;
-        let (level, _) = plan.level(self.level)?;
-        let here = |near: &PortNear<'_>| near.fixture.level.0 as usize == level;
-        // Water and gas come from equipment; vents and returns may begin at any fixture.
-        let from = |near: &PortNear<'_>| match self.system {
-            System::Vent | System::HotReturn => true,
-            System::Cold | System::Hot => is_equipment(near.kind),
-            System::Waste | System::Storm | System::Gas => false,
-        };
-        let ports = || seek::ports(plan, self.system).filter(here);
-        let sources = ports().filter(from);
-        if let Some(port) = seek::port(sources, self.at, self.within, heights.0) {
-            let snap = Snap {
-                at: port.port.at.into(),
-                why: format!("at {}", port.full()),
-            };
-            return Ok((port.full(), snap, false));
-        }
-        if let Some((point, place)) =
-            seek::point(plan, self.system, self.at, self.within, heights)
-        {
-            let snap = Snap {
-                at: place,
-                why: format!("at {point}"),
-            };
-            return Ok((point.to_owned(), snap, false));
-        }
-        if let Some(pipe) =
-            seek::pipe(plan, self.system, (self.at, self.within), heights, None)
-        {
-            let spot = Spot {
-                at: self.at,
-                z: Some(heights.0),
-                near: self.within,
-            };
-            let parted = part(plan, draft, pipe, spot, Put::Point(None))?;
-            let snap = Snap {
-                at: parted.at,
-                why: on_the(&plan.job.runs[pipe.run]),
-            };
-            return Ok((parted.name, snap, true));
-        }
-        if let Some(port) = seek::port(ports(), self.at, self.within, heights.0) {
-            return Err(wrong_end(self.system, &port));
-        }
-        Ok(self.in_space(height, heights.0))
-    }
-
-    fn in_space(&self, height: Option<&str>, z: f64) -> (String, Snap, bool) {
-        let plan = self.plan;
-        let at = whole(plan, self.at);
-        let height = height.map_or_else(
-            || {
-                let usual = usual_height(self.system, plan.units());
-                format!("{} floor{} unverified", self.level, signed(usual, plan.units()))
-            },
-            |height| height.trim().to_owned(),
-        );
-        let start = format!("{} {height}", place(at, plan.units()));
-        let why = place(at, plan.units());
-        let at: Place = [at[0].mm(), at[1].mm(), z];
-        (start, Snap { at, why }, false)
-    }
-}
-
-/// The refusal of a run begun at the fixture it leads to.
-fn wrong_end(system: System, port: &PortNear<'_>) -> Refusal {
-    let word = system.word();
-    let begin = if system.drains() {
-        ("downstream end", "the drain")
-    } else {
-        ("source", "its source")
-    };
-    Refusal::new(
-        format!("a {word} run is told from its {}, and {} lies at the other", begin.0, port.full()),
-        format!("begin at {} and end the run at {}", begin.1, port.fixture.tag),
-    )
 }

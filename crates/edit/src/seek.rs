@@ -69,7 +69,10 @@ pub fn port<'a>(
         let key = |near: &PortNear<'_>| (off(near).round(), (near.port.at.z - z).abs());
         let (one, other) = (key(a), key(b));
         let usual = b.usual.cmp(&a.usual);
-        one.0.total_cmp(&other.0).then(usual).then(one.1.total_cmp(&other.1))
+        one.0
+            .total_cmp(&other.0)
+            .then(usual)
+            .then(one.1.total_cmp(&other.1))
     })
 }
 
@@ -82,7 +85,10 @@ pub fn point<'a>(
     (z, low, high): (f64, f64, f64),
 ) -> Option<(&'a str, Place)> {
     let nodes = plan.network.nodes.iter().filter(|node| {
-        let mixes = node.device.as_ref().is_some_and(|device| device.kind == DeviceKind::MixingValve);
+        let mixes = node
+            .device
+            .as_ref()
+            .is_some_and(|device| device.kind == DeviceKind::MixingValve);
         (low..=high).contains(&node.at.z) && systems_meet(system, node.system, mixes)
     });
     let named = nodes.filter_map(|node| Some((node.name.as_deref()?, Place::from(node.at))));

@@ -37,17 +37,24 @@ pub fn apply<'p, 'a>(plan: &'p Plan<'a>, edit: &Edit) -> Result<Work<'p, 'a>, Re
             by,
             within,
         } => Stretch::of(plan, *line, *side)?.push(*by, *within),
-        _ => Err(Refusal::new("this changes no wall", "choose a stretch of a wall")),
+        _ => Err(Refusal::new(
+            "this changes no wall",
+            "choose a stretch of a wall",
+        )),
     }
 }
 
 impl<'p, 'a> Stretch<'p, 'a> {
     fn of(plan: &'p Plan<'a>, line: u32, side: u32) -> Result<Self, Refusal> {
         let mut walls = plan.job.walls.iter();
-        let wall = walls.find(|wall| plan.line(wall.span) == line).ok_or_else(|| {
-            Refusal::new("this line tells no wall", "choose a wall")
-        })?;
-        let in_group = plan.page.statements().iter().any(|one| one.line == line && one.in_group);
+        let wall = walls
+            .find(|wall| plan.line(wall.span) == line)
+            .ok_or_else(|| Refusal::new("this line tells no wall", "choose a wall"))?;
+        let in_group = plan
+            .page
+            .statements()
+            .iter()
+            .any(|one| one.line == line && one.in_group);
         if in_group {
             return Err(Refusal::new(
                 "this wall belongs to a group, which may lie turned",
@@ -88,7 +95,10 @@ impl<'p, 'a> Stretch<'p, 'a> {
 
     /// How far one corner lies from another along the stretch, mm.
     fn along(&self, corners: &[[Len; 2]], a: usize, b: usize) -> f64 {
-        [0, 1].map(|k| (corners[b][k] - corners[a][k]).mm() * self.way[k]).iter().sum()
+        [0, 1]
+            .map(|k| (corners[b][k] - corners[a][k]).mm() * self.way[k])
+            .iter()
+            .sum()
     }
 
     /// The stretch gets a length. What follows shifts along with its end; in a closed line as far as
@@ -97,13 +107,15 @@ impl<'p, 'a> Stretch<'p, 'a> {
         let by = len.mm() - self.long;
         let count = self.corners.len();
         let mut moved = self.corners.clone();
-        let mut at = self.from + 1;
-        for _ in 0..count {
-            let here = at % count;
+        for step in 1..=count {
+            let here = (self.from + step) % count;
             self.shift(&mut moved[here], by, len);
             let next = self.next(here);
             let last = !self.closed && here + 1 == count;
-            let side = apart(self.corners[here].map(Len::mm), self.corners[next].map(Len::mm));
+            let side = apart(
+                self.corners[here].map(Len::mm),
+                self.corners[next].map(Len::mm),
+            );
             let parallel = (self.along(&self.corners, here, next).abs() - side).abs() < 1e-6;
             if last || self.closed && parallel {
                 let before = self.along(&self.corners, here, next);
@@ -116,9 +128,8 @@ impl<'p, 'a> Stretch<'p, 'a> {
                 }
                 break;
             }
-            at += 1;
         }
-        self.write(&moved, None)
+        Ok(self.write(&moved, None))
     }
 
     /// Moves a corner along the stretch; exactly where that lies along an axis.
@@ -153,8 +164,11 @@ impl<'p, 'a> Stretch<'p, 'a> {
             .filter(|wall| wall.level.0 as usize == ix)
             .flat_map(|wall| [<[f64; 2]>::from(wall.from), <[f64; 2]>::from(wall.to)])
             .filter(|at| !own(at));
-        let aside = |at: [f64; 2]| -> f64 { [0, 1].map(|k| (at[k] - a[k].mm()) * left[k]).iter().sum() };
-        let in_line = others.map(aside).filter(|off| (off - by).abs() <= within && off.abs() > 1.0);
+        let aside =
+            |at: [f64; 2]| -> f64 { [0, 1].map(|k| (at[k] - a[k].mm()) * left[k]).iter().sum() };
+        let in_line = others
+            .map(aside)
+            .filter(|off| (off - by).abs() <= within && off.abs() > 1.0);
         let near = in_line.min_by(|a, b| (a - by).abs().total_cmp(&(b - by).abs()));
         let len = near.map_or_else(|| coarse(by, units), |off| fine(off, units));
         let why = if near.is_some() {
@@ -174,11 +188,11 @@ impl<'p, 'a> Stretch<'p, 'a> {
         }
         let at = moved[self.from];
         let at = [at[0].mm(), at[1].mm(), floor.floor];
-        self.write(&moved, Some(Snap { at, why }))
+        Ok(self.write(&moved, Some(Snap { at, why })))
     }
 
     /// Writes the corners that have moved.
-    fn write(self, moved: &[[Len; 2]], snap: Option<Snap>) -> Result<Work<'p, 'a>, Refusal> {
+    fn write(self, moved: &[[Len; 2]], snap: Option<Snap>) -> Work<'p, 'a> {
         let page = &self.plan.page;
         let words = page.words(self.line);
         let told = words.iter().filter(|word| page.cut(word).contains(','));
@@ -195,9 +209,9 @@ impl<'p, 'a> Stretch<'p, 'a> {
             }
         }
         draft.choose(self.line);
-        Ok(Work {
+        Work {
             snap,
             ..Work::new(draft)
-        })
+        }
     }
 }

@@ -86,7 +86,11 @@ fn rename<'p, 'a>(plan: &'p Plan<'a>, tag: &str, to: &str) -> Result<Work<'p, 'a
         return Err(no_tag(to));
     }
     let old = plan.page.cut(&Plan::bytes(told.tag.span));
-    let placed = plan.job.fixtures.iter().filter(|one| one.tag.span == told.tag.span);
+    let placed = plan
+        .job
+        .fixtures
+        .iter()
+        .filter(|one| one.tag.span == told.tag.span);
     let all: Vec<&str> = placed.map(|one| one.tag.text.as_str()).collect();
     let mut places: BTreeSet<(u32, u32)> = BTreeSet::new();
     places.insert((told.tag.span.start, told.tag.span.end));
@@ -114,7 +118,14 @@ fn rename<'p, 'a>(plan: &'p Plan<'a>, tag: &str, to: &str) -> Result<Work<'p, 'a
 }
 
 /// The names after `with` in a placement that mean one of the tags.
-fn given(plan: &Plan<'_>, draft: &mut Draft<'_, '_>, line: u32, tags: &[&str], outside: bool, to: &str) {
+fn given(
+    plan: &Plan<'_>,
+    draft: &mut Draft<'_, '_>,
+    line: u32,
+    tags: &[&str],
+    outside: bool,
+    to: &str,
+) {
     let words = plan.page.words(line);
     for three in words.windows(3) {
         let name = plan.page.cut(&three[2]);

@@ -17,7 +17,10 @@ use crate::{Refusal, Work};
 pub fn say<'p, 'a>(plan: &'p Plan<'a>, line: u32, words: &str) -> Result<Work<'p, 'a>, Refusal> {
     let words = words.trim();
     if plan.page.says(line).is_empty() {
-        return Err(Refusal::new("this line says nothing", "add a statement instead"));
+        return Err(Refusal::new(
+            "this line says nothing",
+            "add a statement instead",
+        ));
     }
     if words.is_empty() || words.lines().count() != 1 {
         return Err(Refusal::new(
@@ -55,13 +58,22 @@ pub fn add<'p, 'a>(
         .map(|line| line.trim_end().to_owned())
         .filter(|line| !line.trim().is_empty())
         .collect();
-    let Some(first) = lines.first().and_then(|line| line.split_whitespace().next()) else {
-        return Err(Refusal::new("nothing is said", "for example `level main floor 0'`"));
+    let Some(first) = lines
+        .first()
+        .and_then(|line| line.split_whitespace().next())
+    else {
+        return Err(Refusal::new(
+            "nothing is said",
+            "for example `level main floor 0'`",
+        ));
     };
     let mut draft = Draft::new(&plan.page);
     if let Some(after) = after {
         if after > plan.page.count() {
-            return Err(Refusal::new("there is no such line", "choose a line of the text"));
+            return Err(Refusal::new(
+                "there is no such line",
+                "choose a line of the text",
+            ));
         }
         let laid = beside(plan, &lines, after);
         draft.insert_after(after, &laid, Some(0));
@@ -101,7 +113,10 @@ fn beside(plan: &Plan<'_>, lines: &[String], after: u32) -> Vec<String> {
 pub fn delete<'p, 'a>(plan: &'p Plan<'a>, line: u32) -> Result<Work<'p, 'a>, Refusal> {
     let all = plan.page.statements();
     let nothing = || Refusal::new("this line says nothing", "choose a statement or a step");
-    let at = all.iter().rposition(|one| one.line <= line).ok_or_else(nothing)?;
+    let at = all
+        .iter()
+        .rposition(|one| one.line <= line)
+        .ok_or_else(nothing)?;
     let one = all[at];
     if plan.page.says(line).is_empty() {
         return Err(nothing());
@@ -195,7 +210,10 @@ fn without(plan: &Plan<'_>, run: usize, step: usize) -> Result<Option<String>, R
         let name = &point.name.text;
         Refusal::new(
             format!("the run `{run}` {how} at `{name}`"),
-            format!("delete `{run}` first, or let it {} elsewhere", how.trim_end_matches('s')),
+            format!(
+                "delete `{run}` first, or let it {} elsewhere",
+                how.trim_end_matches('s')
+            ),
         )
     };
     match &told.steps[step].kind {

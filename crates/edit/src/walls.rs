@@ -27,7 +27,13 @@ pub fn apply<'p, 'a>(plan: &'p Plan<'a>, edit: &Edit) -> Result<Work<'p, 'a>, Re
             name,
             thick,
             within,
-        } => room(plan, level, [*a, *b], (name.as_deref(), thick.as_deref()), *within),
+        } => room(
+            plan,
+            level,
+            [*a, *b],
+            (name.as_deref(), thick.as_deref()),
+            *within,
+        ),
         Edit::Opening {
             kind,
             level,
@@ -35,7 +41,10 @@ pub fn apply<'p, 'a>(plan: &'p Plan<'a>, edit: &Edit) -> Result<Work<'p, 'a>, Re
             wide,
             within,
         } => opening(plan, kind, level, (*at, *within), wide.as_deref()),
-        _ => Err(Refusal::new("this builds nothing", "choose a wall, a room or an opening")),
+        _ => Err(Refusal::new(
+            "this builds nothing",
+            "choose a wall, a room or an opening",
+        )),
     }
 }
 
@@ -66,8 +75,12 @@ pub fn snap(plan: &Plan<'_>, level: usize, at: [f64; 2], within: f64) -> ([Len; 
 }
 
 fn thickness(plan: &Plan<'_>, thick: Option<&str>) -> Result<String, Refusal> {
-    let thick = thick.map(|thick| read_length(thick, plan.units())).transpose()?;
-    Ok(thick.map_or_else(String::new, |thick| format!(" thick {}", length(thick, plan.units()))))
+    let thick = thick
+        .map(|thick| read_length(thick, plan.units()))
+        .transpose()?;
+    Ok(thick.map_or_else(String::new, |thick| {
+        format!(" thick {}", length(thick, plan.units()))
+    }))
 }
 
 fn wall<'p, 'a>(
@@ -103,11 +116,18 @@ fn wall<'p, 'a>(
         }
     }
     let Some(last) = corners.last().filter(|_| corners.len() > 1) else {
-        return Err(Refusal::new("a wall has two corners at the least", "trace it farther"));
+        return Err(Refusal::new(
+            "a wall has two corners at the least",
+            "trace it farther",
+        ));
     };
     let snap = Snap {
         at: [last[0].mm(), last[1].mm(), floor.floor],
-        why: if why.is_empty() { place(*last, plan.units()) } else { why.to_owned() },
+        why: if why.is_empty() {
+            place(*last, plan.units())
+        } else {
+            why.to_owned()
+        },
     };
     let told: Vec<String> = corners.iter().map(|at| place(*at, plan.units())).collect();
     let words = format!("wall {level} {}{}", told.join(" "), thickness(plan, thick)?);
@@ -132,7 +152,10 @@ fn room<'p, 'a>(
     let low = [a[0].min(b[0]), a[1].min(b[1])];
     let high = [a[0].max(b[0]), a[1].max(b[1])];
     if low[0] == high[0] || low[1] == high[1] {
-        return Err(Refusal::new("a room has a width and a depth", "draw it larger"));
+        return Err(Refusal::new(
+            "a room has a width and a depth",
+            "draw it larger",
+        ));
     }
     let round = [low, [high[0], low[1]], high, [low[0], high[1]], low];
     let told: Vec<String> = round.iter().map(|at| place(*at, units)).collect();
@@ -148,7 +171,10 @@ fn room<'p, 'a>(
         }
         Some(name) => {
             let middle = |k: usize| fine(f64::midpoint(low[k].mm(), high[k].mm()), units);
-            let room = format!("room \"{name}\" {level} {}", place([middle(0), middle(1)], units));
+            let room = format!(
+                "room \"{name}\" {level} {}",
+                place([middle(0), middle(1)], units)
+            );
             let rooms = plan.page.statements();
             if rooms.iter().any(|one| one.first == "room" && !one.in_group) {
                 put(plan, &mut draft, "room", &[room], false);
@@ -158,7 +184,11 @@ fn room<'p, 'a>(
             }
         }
     }
-    let why = if why.is_empty() { place(b, units) } else { why.to_owned() };
+    let why = if why.is_empty() {
+        place(b, units)
+    } else {
+        why.to_owned()
+    };
     let at = [b[0].mm(), b[1].mm(), floor.floor];
     Ok(Work {
         snap: Some(Snap { at, why }),
@@ -185,7 +215,11 @@ fn opening<'p, 'a>(
 ) -> Result<Work<'p, 'a>, Refusal> {
     let units = plan.units();
     if !matches!(kind, "door" | "window") {
-        return Err(Refusal::unknown("opening", kind, ["door", "window"].into_iter()));
+        return Err(Refusal::unknown(
+            "opening",
+            kind,
+            ["door", "window"].into_iter(),
+        ));
     }
     let (ix, floor) = plan.level(level)?;
     let wide = match wide {
@@ -193,7 +227,12 @@ fn opening<'p, 'a>(
         None => usual_width(kind, units.is_metric()),
     };
     // The hand may hold it anywhere in the wall; it is told on the room's face.
-    let walls = plan.network.building.walls.iter().filter(|wall| wall.level.0 as usize == ix);
+    let walls = plan
+        .network
+        .building
+        .walls
+        .iter()
+        .filter(|wall| wall.level.0 as usize == ix);
     let near = faces(plan, ix)
         .step_by(2)
         .zip(walls)
@@ -207,7 +246,11 @@ fn opening<'p, 'a>(
         ));
     };
     let at = slide(&face, foot, plan);
-    let words = format!("{kind} {level} {} wide {}", place(at, units), length(wide, units));
+    let words = format!(
+        "{kind} {level} {} wide {}",
+        place(at, units),
+        length(wide, units)
+    );
     let mut draft = Draft::new(&plan.page);
     put(plan, &mut draft, kind, &[words], false);
     let snap = Snap {

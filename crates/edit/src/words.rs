@@ -95,7 +95,10 @@ pub fn read_length(typed: &str, units: UnitSystem) -> Result<Len, Refusal> {
 pub fn read_system(word: &str) -> Result<System, Refusal> {
     system(word).ok_or_else(|| {
         let all: Vec<&str> = System::ALL.iter().map(|system| system.word()).collect();
-        Refusal::new(format!("there is no system `{word}`"), format!("one of {}", all.join(", ")))
+        Refusal::new(
+            format!("there is no system `{word}`"),
+            format!("one of {}", all.join(", ")),
+        )
     })
 }
 
@@ -103,7 +106,10 @@ pub fn read_system(word: &str) -> Result<System, Refusal> {
 pub fn read_compass(word: &str) -> Result<Compass, Refusal> {
     look_up(&COMPASS, word).ok_or_else(|| {
         let all: Vec<&str> = COMPASS.iter().map(|(word, _)| *word).collect();
-        Refusal::new(format!("`{word}` is no compass word"), format!("one of {}", all.join(", ")))
+        Refusal::new(
+            format!("`{word}` is no compass word"),
+            format!("one of {}", all.join(", ")),
+        )
     })
 }
 
@@ -125,7 +131,11 @@ mod tests {
             (Len::feet(10), UnitSystem::FeetInches, "10'"),
             (Len::inches(-9), UnitSystem::FeetInches, "-9\""),
             (Len::ZERO, UnitSystem::FeetInches, "0'"),
-            (Len::sixty_fourths(127 * 32), UnitSystem::FeetInches, "5'3-1/2\""),
+            (
+                Len::sixty_fourths(127 * 32),
+                UnitSystem::FeetInches,
+                "5'3-1/2\"",
+            ),
             (Len::sixty_fourths(127 * 32), UnitSystem::Inches, "63-1/2\""),
             (Len::millimetres(1600), UnitSystem::Millimetres, "1600"),
             (Len::millimetres(1600), UnitSystem::Metres, "1.6m"),

@@ -5,7 +5,7 @@ mod common;
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
-use common::{changed, mistakes};
+use common::changed;
 use proptest::prelude::*;
 use wyeline_edit::{Edit, apply};
 use wyeline_job::{Job, Severity, read};
@@ -31,7 +31,9 @@ static SAMPLES: LazyLock<Vec<Sample>> = LazyLock::new(|| {
         .map(|file| file.unwrap().path())
         .collect();
     files.sort();
-    let texts = files.iter().map(|file| std::fs::read_to_string(file).unwrap());
+    let texts = files
+        .iter()
+        .map(|file| std::fs::read_to_string(file).unwrap());
     let mut texts: Vec<String> = texts.collect();
     let windows = texts[0].replace('\n', "\r\n");
     texts.push(windows);
@@ -96,30 +98,46 @@ fn dice() -> impl Strategy<Value = Dice> {
         Just("up through roof".to_owned()),
         Just("ball-valve".to_owned()),
         Just("1/8 in per ft".to_owned()),
-        Just("level top floor 40'".to_owned()),
+        Just("level loft floor 40'".to_owned()),
         Just("X9".to_owned()),
         "[a-z0-9 '\"#,.\\-\u{e9}\n]{0,24}",
     ];
     let near = prop_oneof![Just(0.0), 1.0..400.0];
     (
-        (any::<usize>(), any::<usize>(), any::<usize>(), any::<usize>()),
-        ([number(), number()], [number(), number()], near, word, any::<bool>()),
+        (
+            any::<usize>(),
+            any::<usize>(),
+            any::<usize>(),
+            any::<usize>(),
+        ),
+        (
+            [number(), number()],
+            [number(), number()],
+            near,
+            word,
+            any::<bool>(),
+        ),
     )
-        .prop_map(|((sample, gesture, thing, other), (at, far, within, words, yes))| Dice {
-            sample,
-            gesture,
-            thing,
-            other,
-            at,
-            far,
-            within,
-            words,
-            yes,
-        })
+        .prop_map(
+            |((sample, gesture, thing, other), (at, far, within, words, yes))| Dice {
+                sample,
+                gesture,
+                thing,
+                other,
+                at,
+                far,
+                within,
+                words,
+                yes,
+            },
+        )
 }
 
 fn pick(names: &[String], at: usize) -> String {
-    names.get(at % names.len().max(1)).cloned().unwrap_or_default()
+    names
+        .get(at % names.len().max(1))
+        .cloned()
+        .unwrap_or_default()
 }
 
 /// A gesture on a sample: mostly at something that is there.
@@ -128,7 +146,11 @@ fn gesture(sample: &Sample, dice: &Dice) -> Edit {
     let tags: Vec<String> = network.fixtures.iter().map(|one| one.tag.clone()).collect();
     let runs: Vec<String> = network.runs.iter().map(|run| run.name.clone()).collect();
     let pipes: Vec<String> = network.pipes.iter().map(|pipe| pipe.id.clone()).collect();
-    let levels: Vec<String> = network.levels.iter().map(|level| level.name.clone()).collect();
+    let levels: Vec<String> = network
+        .levels
+        .iter()
+        .map(|level| level.name.clone())
+        .collect();
     let (run, pipe) = (pick(&runs, dice.thing), pick(&pipes, dice.thing));
     let (tag, level) = (pick(&tags, dice.thing), pick(&levels, dice.other));
     let line = (dice.thing % (sample.text.lines().count() + 2)) as u32;
@@ -143,39 +165,119 @@ fn gesture(sample: &Sample, dice: &Dice) -> Edit {
     let z = dice.yes.then_some(dice.far[0]);
     let side = dice.other as u32 % 6;
     match dice.gesture % 30 {
-        0 => Edit::Wall { level, points: vec![at, dice.far, [dice.far[0], at[1]]], thick: None, within },
-        1 => Edit::Room { level, a: at, b: dice.far, name: some, thick: None, within },
-        2 => Edit::Side { line, side, length: words },
-        3 => Edit::Push { line, side, by: dice.far[0] / 10.0, within },
-        4 => Edit::Opening { kind: "door".to_owned(), level, at, wide: some, within },
-        5 => Edit::Fixture { kind: "lavatory".to_owned(), level, at, within, tag: None },
-        6 => Edit::Move { tag, at: dice.at, within },
+        0 => Edit::Wall {
+            level,
+            points: vec![at, dice.far, [dice.far[0], at[1]]],
+            thick: None,
+            within,
+        },
+        1 => Edit::Room {
+            level,
+            a: at,
+            b: dice.far,
+            name: some,
+            thick: None,
+            within,
+        },
+        2 => Edit::Side {
+            line,
+            side,
+            length: words,
+        },
+        3 => Edit::Push {
+            line,
+            side,
+            by: dice.far[0] / 10.0,
+            within,
+        },
+        4 => Edit::Opening {
+            kind: "door".to_owned(),
+            level,
+            at,
+            wide: some,
+            within,
+        },
+        5 => Edit::Fixture {
+            kind: "lavatory".to_owned(),
+            level,
+            at,
+            within,
+            tag: None,
+        },
+        6 => Edit::Move {
+            tag,
+            at: dice.at,
+            within,
+        },
         7 => Edit::Turn { tag },
-        8 => Edit::Face { tag, dir: "north".to_owned() },
+        8 => Edit::Face {
+            tag,
+            dir: "north".to_owned(),
+        },
         9 => Edit::Mirror { tag },
-        10 => Edit::Copy { tag, level, at, within },
-        11 => Edit::Repeat { tags: vec![tag, pick(&tags, dice.other)], levels: vec![level] },
+        10 => Edit::Copy {
+            tag,
+            level,
+            at,
+            within,
+        },
+        11 => Edit::Repeat {
+            tags: vec![tag, pick(&tags, dice.other)],
+            levels: vec![level],
+        },
         12 => Edit::Tag { tag, to: words },
         13 => {
             let systems = ["waste", "vent", "cold", "hot", "gas"];
             let system = systems[dice.thing % systems.len()].to_owned();
-            Edit::Start { system, level, at, within, name: None, height: None, size: None }
+            Edit::Start {
+                system,
+                level,
+                at,
+                within,
+                name: None,
+                height: None,
+                size: None,
+            }
         }
-        14 => Edit::Pull { run, to: at, within, typed: None, free: dice.yes },
-        15 => Edit::Pull { run, to: at, within, typed: Some(words), free: dice.yes },
+        14 => Edit::Pull {
+            run,
+            to: at,
+            within,
+            typed: None,
+            free: dice.yes,
+        },
+        15 => Edit::Pull {
+            run,
+            to: at,
+            within,
+            typed: Some(words),
+            free: dice.yes,
+        },
         16 => Edit::Meet { run, at, within },
-        17 => Edit::Catch { run, tag: pick(&tags, dice.other), port: None },
+        17 => Edit::Catch {
+            run,
+            tag: pick(&tags, dice.other),
+            port: None,
+        },
         18 => Edit::Step { run, words },
         19 => Edit::Rise { run, to: words },
         20 => Edit::Finish { run },
-        21 => Edit::Split { pipe, at, z, name: None },
+        21 => Edit::Split {
+            pipe,
+            at,
+            z,
+            name: None,
+        },
         22 => Edit::Length { pipe, words },
         23 => Edit::Size { pipe, words },
         24 => Edit::Slope { pipe, words },
         25 => Edit::Device { pipe, at, z, words },
         26 => Edit::Height { line, words },
         27 => Edit::Say { line, words },
-        28 => Edit::Add { words, after: dice.yes.then_some(line) },
+        28 => Edit::Add {
+            words,
+            after: dice.yes.then_some(line),
+        },
         _ => Edit::Delete { line },
     }
 }
@@ -194,7 +296,10 @@ fn counts(text: &str) -> HashMap<&'static str, usize> {
 /// Opens runs that are finished, so that there is something to walk on: their last lines go.
 fn opened(sample: &Sample, dice: &Dice) -> Option<Sample> {
     let walks = matches!(dice.gesture % 30, 14..=20);
-    let run = sample.job.runs.get(dice.thing % sample.job.runs.len().max(1))?;
+    let run = sample
+        .job
+        .runs
+        .get(dice.thing % sample.job.runs.len().max(1))?;
     let last = run.steps.last()?.span;
     let mut text = sample.text.clone();
     if !walks || run.steps.len() < 3 {
@@ -204,17 +309,23 @@ fn opened(sample: &Sample, dice: &Dice) -> Option<Sample> {
     Some(self::sample(text))
 }
 
-fn hold(old: &Sample, edit: &Edit) -> Result<bool, TestCaseError> {
+fn hold(old: &Sample, edit: &Edit) -> Result<Option<String>, TestCaseError> {
     let Ok(done) = apply(&old.text, &old.job, &old.network, edit) else {
-        return Ok(false);
+        return Ok(None);
     };
     prop_assert_eq!(&changed(&old.text, &done), &done.text);
     let before = counts(&old.text);
     for (code, count) in counts(&done.text) {
-        prop_assert!(count <= before.get(code).copied().unwrap_or(0), "{code}: {edit:?}");
+        prop_assert!(
+            count <= before.get(code).copied().unwrap_or(0),
+            "{code}: {edit:?}"
+        );
     }
     if let Some(line) = done.chosen {
-        prop_assert!((1..=done.text.lines().count() as u32 + 1).contains(&line), "{edit:?}");
+        prop_assert!(
+            (1..=done.text.lines().count() as u32 + 1).contains(&line),
+            "{edit:?}"
+        );
     }
     // What is outside the changes ends up in the new text as it was.
     let mut kept = 0;
@@ -227,21 +338,25 @@ fn hold(old: &Sample, edit: &Edit) -> Result<bool, TestCaseError> {
     kept += old.text.len() - at;
     let written: usize = done.changes.iter().map(|change| change.text.len()).sum();
     prop_assert_eq!(kept + written, done.text.len());
-    Ok(true)
+    Ok(Some(done.text))
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(1500))]
+    #![proptest_config(ProptestConfig::with_cases(600))]
 
     #[test]
-    fn any_gesture_on_any_sample(dice in dice()) {
+    fn any_gestures_on_any_sample(dice in prop::collection::vec(dice(), 1..6)) {
         let all = &*SAMPLES;
-        let sample = &all[dice.sample % all.len()];
-        let edit = gesture(sample, &dice);
-        match opened(sample, &dice) {
-            Some(opened) => hold(&opened, &edit)?,
-            None => hold(sample, &edit)?,
-        };
+        let first = &all[dice[0].sample % all.len()];
+        let mut now = sample(first.text.clone());
+        for dice in &dice {
+            if let Some(opened) = opened(&now, dice) {
+                now = opened;
+            }
+            if let Some(text) = hold(&now, &gesture(&now, dice))? {
+                now = sample(text);
+            }
+        }
     }
 }
 
@@ -249,7 +364,7 @@ proptest! {
 #[test]
 fn many_gestures_are_made() {
     let mut made = [0; 30];
-    for gesture_at in 0..30 {
+    for (gesture_at, made) in made.iter_mut().enumerate() {
         for thing in 0..40 {
             let dice = Dice {
                 sample: 0,
@@ -262,10 +377,12 @@ fn many_gestures_are_made() {
                 words: match gesture_at {
                     12 => "X9",
                     18 | 19 => "up 2'",
+                    23 => "2\"",
                     24 => "1:60",
                     25 => "ball-valve",
                     26 => "main floor -9\"",
-                    28 => "level top floor 40'",
+                    27 => "note \"as found\"",
+                    28 => "level loft floor 40'",
                     _ => "5'",
                 }
                 .to_owned(),
@@ -279,11 +396,10 @@ fn many_gestures_are_made() {
                 Some(opened) => hold(&opened, &edit),
                 None => hold(sample, &edit),
             };
-            made[gesture_at] += usize::from(done.unwrap());
+            *made += usize::from(done.unwrap().is_some());
         }
     }
-    // Nothing on that sample has a size to be told by one foot mark, and no line reads `5'`.
+    // Its fixtures have the same on both sides, so that there is nothing to mirror.
     let never: Vec<usize> = (0..30).filter(|&k| made[k] == 0).collect();
-    assert_eq!(never, [9, 23, 27], "{made:?}");
-    assert!(mistakes("").is_empty());
+    assert_eq!(never, [9], "{made:?}");
 }

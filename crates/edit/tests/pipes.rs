@@ -62,18 +62,46 @@ fn stands(old: &str, new: &str) {
 fn split() {
     let text = text();
     let cases = [
-        ("east  5'", [60.0, 39.0], vec!["  east  2'", "  point P1", "  east  3'"]),
-        ("east  to abreast WC1.drain", [10.2, 39.0], vec!["  east  10\"", "  point P1"]),
-        ("up    2'", [0.0, 0.0], vec!["  up    1'", "  point P1", "  up    1'"]),
-        ("north 4'", [12.0, 24.0], vec!["  north 1'", "  point P1", "  north 3'"]),
-        ("northeast legs 1'", [18.0, 66.0], vec!["  northeast legs 6\"", "  point P1", "  northeast legs 6\""]),
-        ("east  into wall", [48.0, 72.0], vec!["  east  2'", "  point P1"]),
+        (
+            "east  5'",
+            [60.0, 39.0],
+            vec!["  east  2'", "  point P1", "  east  3'"],
+        ),
+        (
+            "east  to abreast WC1.drain",
+            [10.2, 39.0],
+            vec!["  east  10\"", "  point P1"],
+        ),
+        (
+            "up    2'",
+            [0.0, 0.0],
+            vec!["  up    1'", "  point P1", "  up    1'"],
+        ),
+        (
+            "north 4'",
+            [12.0, 24.0],
+            vec!["  north 1'", "  point P1", "  north 3'"],
+        ),
+        (
+            "northeast legs 1'",
+            [18.0, 66.0],
+            vec!["  northeast legs 6\"", "  point P1", "  northeast legs 6\""],
+        ),
+        (
+            "east  into wall",
+            [48.0, 72.0],
+            vec!["  east  2'", "  point P1"],
+        ),
     ];
     for (words, at, lines) in cases {
         let pipe = told(&text, words);
         let at = at.map(|inches| inches * 25.4);
         let done = edit(&text, &json!({"do": "split", "pipe": pipe.id, "at": at}));
-        let rest = if words.contains("to") { format!("\n  {words}") } else { String::new() };
+        let rest = if words.contains("to") {
+            format!("\n  {words}")
+        } else {
+            String::new()
+        };
         let wanted = format!("{}{rest}\n", lines.join("\n"));
         assert!(done.text.contains(&wanted), "{words}: {}", done.text);
         stands(&text, &done.text);
@@ -84,16 +112,28 @@ fn split() {
 #[test]
 fn a_catch_is_not_parted() {
     let pipe = told(&text(), "catch WC1");
-    let refusal = try_edit(&text(), &json!({"do": "split", "pipe": pipe.id, "at": [914.4, 1300.0]})).unwrap_err();
-    assert_eq!(refusal.message, "this pipe is told by `catch WC1` and is one piece with it");
+    let refusal = try_edit(
+        &text(),
+        &json!({"do": "split", "pipe": pipe.id, "at": [914.4, 1300.0]}),
+    )
+    .unwrap_err();
+    assert_eq!(
+        refusal.message,
+        "this pipe is told by `catch WC1` and is one piece with it"
+    );
 }
 
 /// The first leg of an `end` is told by a move of its own, where that leaves the pipe as it is.
 #[test]
 fn an_end_is_parted() {
-    let text = format!("{BATH}\ncold c\n  start 9'6\",5' main floor +21\"\n  north to abreast LAV1.cold\n  end   LAV1\n");
+    let text = format!(
+        "{BATH}\ncold c\n  start 9'6\",5' main floor +21\"\n  north to abreast LAV1.cold\n  end   LAV1\n"
+    );
     let pipe = told(&text, "end   LAV1");
-    let done = edit(&text, &json!({"do": "split", "pipe": pipe.id, "at": [2743.2, 2038.35]}));
+    let done = edit(
+        &text,
+        &json!({"do": "split", "pipe": pipe.id, "at": [2743.2, 2038.35]}),
+    );
     assert_eq!(new_lines(&text, &done), ["  west  6\"", "  point P1"]);
     stands(&text, &done.text);
 }
@@ -102,16 +142,31 @@ fn an_end_is_parted() {
 #[test]
 fn a_length() {
     let text = text();
-    for words in ["east  5'", "east  to abreast WC1.drain", "north 4'", "northeast legs 1'", "east  into wall", "up    2'"] {
+    for words in [
+        "east  5'",
+        "east  to abreast WC1.drain",
+        "north 4'",
+        "northeast legs 1'",
+        "east  into wall",
+        "up    2'",
+    ] {
         let pipe = told(&text, words);
         let done = edit(&text, &of("length", &pipe, "6'3-1/2\""));
         let first = words.split_whitespace().next().unwrap();
-        assert!(done.said.starts_with(first) && done.said.ends_with(" 6'3-1/2\""), "{}", done.said);
+        assert!(
+            done.said.starts_with(first) && done.said.ends_with(" 6'3-1/2\""),
+            "{}",
+            done.said
+        );
         let network = network(&done.text);
         let new = network.pipes.iter().find(|one| one.id == pipe.id).unwrap();
         // A plumb drain is drawn from where its level run is drawn; its true length is what was told.
         let (a, b) = network.true_ends(new);
-        let long = if words.starts_with("up") { a.distance(b) } else { network.length_mm(new) };
+        let long = if words.starts_with("up") {
+            a.distance(b)
+        } else {
+            network.length_mm(new)
+        };
         assert!((long - 75.5 * 25.4).abs() < 1e-9, "{words}: {long}");
     }
 }
@@ -121,7 +176,10 @@ fn a_length() {
 fn the_length_of_a_catch() {
     let pipe = told(&text(), "catch WC1");
     let refusal = try_edit(&text(), &of("length", &pipe, "2'")).unwrap_err();
-    assert_eq!(refusal.message, "the length of this pipe follows from where WC1 stands");
+    assert_eq!(
+        refusal.message,
+        "the length of this pipe follows from where WC1 stands"
+    );
 }
 
 /// One pipe gets a size; the catch and the move after it keep theirs.
@@ -153,7 +211,10 @@ fn slope_and_material() {
     let text = format!("slope 1/4 in per ft\n{}", text());
     let pipe = told(&text, "east  5'");
     let sloped = edit(&text, &of("slope", &pipe, "1/8 in per ft"));
-    assert_eq!(new_lines(&text, &sloped), ["  slope 1/8 in per ft", "  slope 1/4 in per ft"]);
+    assert_eq!(
+        new_lines(&text, &sloped),
+        ["  slope 1/8 in per ft", "  slope 1/4 in per ft"]
+    );
     let made = edit(&text, &of("material", &pipe, "pvc"));
     assert_eq!(new_lines(&text, &made), ["  material pvc"]);
     assert!(try_edit(&text, &of("slope", &pipe, "steep")).is_err());
@@ -164,9 +225,15 @@ fn slope_and_material() {
 fn a_device() {
     let text = text();
     let pipe = told(&text, "north 4'");
-    let valve = json!({"do": "device", "pipe": pipe.id, "at": [304.8, 914.4], "words": "ball-valve V1"});
+    let valve =
+        json!({"do": "device", "pipe": pipe.id, "at": [304.8, 914.4], "words": "ball-valve V1"});
     let done = edit(&text, &valve);
-    assert!(done.text.contains("  north 2'\n  ball-valve V1\n  north 2'\n"), "{}", done.text);
+    assert!(
+        done.text
+            .contains("  north 2'\n  ball-valve V1\n  north 2'\n"),
+        "{}",
+        done.text
+    );
     assert!(mistakes(&done.text).is_empty());
     let pipe = pipe_of(&done.text, "c", 0);
     let there = json!({"do": "device", "pipe": pipe.id, "at": [304.8, 914.4], "words": "union"});

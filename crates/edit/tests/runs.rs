@@ -22,7 +22,10 @@ fn pull(run: &str, to: [f64; 2]) -> Value {
 #[test]
 fn a_vent_begins_at_the_tee() {
     let done = edit(BATH, &start("vent", [inches(102.0), inches(80.0)]));
-    assert_eq!(done.text, format!("{BATH}\nvent vent-1\n  start LAV1.tee\n"));
+    assert_eq!(
+        done.text,
+        format!("{BATH}\nvent vent-1\n  start LAV1.tee\n")
+    );
     assert_eq!(done.run.as_deref(), Some("vent-1"));
     assert_eq!(chosen(&done), "  start LAV1.tee");
     assert_eq!(done.snap.unwrap().why, "at LAV1.tee");
@@ -38,7 +41,11 @@ fn a_drain_begins_in_space() {
         "waste waste-1\nstart -2',3'3\" main floor -9\" unverified"
     );
     let network = network(&done.text);
-    let doubts: Vec<&str> = network.doubts.iter().map(|doubt| doubt.text.as_str()).collect();
+    let doubts: Vec<&str> = network
+        .doubts
+        .iter()
+        .map(|doubt| doubt.text.as_str())
+        .collect();
     assert!(doubts.contains(&"waste-1: centre -9\""), "{doubts:?}");
 }
 
@@ -57,9 +64,16 @@ fn begun_as_said() {
 /// Hot water comes from the heater, not from a lavatory: that end is refused.
 #[test]
 fn water_begins_at_its_source() {
-    let done = edit(BATH, &json!({"do": "start", "system": "hot", "level": "main",
-        "at": [inches(108.0), inches(12.0)], "within": 200.0}));
-    assert!(done.text.ends_with("hot hot-1\n  start WH1.hot\n"), "{}", done.text);
+    let done = edit(
+        BATH,
+        &json!({"do": "start", "system": "hot", "level": "main",
+        "at": [inches(108.0), inches(12.0)], "within": 200.0}),
+    );
+    assert!(
+        done.text.ends_with("hot hot-1\n  start WH1.hot\n"),
+        "{}",
+        done.text
+    );
     let refusal = try_edit(BATH, &start("hot", [inches(98.0), inches(80.0)])).unwrap_err();
     assert_eq!(
         refusal.message,
@@ -81,7 +95,10 @@ fn drain() -> String {
 #[test]
 fn pulled_abreast_of_a_port() {
     let done = edit(&drain(), &pull("drain", [inches(37.0), inches(41.0)]));
-    assert_eq!(done.text, format!("{}  east  to abreast WC1.drain\n", drain()));
+    assert_eq!(
+        done.text,
+        format!("{}  east  to abreast WC1.drain\n", drain())
+    );
     let snap = done.snap.unwrap();
     assert_eq!(snap.why, "abreast of WC1.drain");
     assert!((snap.at[0] - inches(36.0)).abs() < 1e-9);
@@ -107,7 +124,10 @@ fn pulled_by_whole_inches() {
     let east = edit(&text, &pull("c", [inches(12.0 + 63.3), inches(14.0)]));
     assert_eq!(east.said, "east  5'3\"");
     assert_eq!(east.snap.unwrap().why, "5'-3\"");
-    let slanted = edit(&text, &pull("c", [inches(12.0 + 42.0), inches(12.0 + 38.0)]));
+    let slanted = edit(
+        &text,
+        &pull("c", [inches(12.0 + 42.0), inches(12.0 + 38.0)]),
+    );
     assert_eq!(slanted.said, "northeast 4'9\"");
 }
 
@@ -148,7 +168,10 @@ fn the_same_way_again() {
     let longer = edit(&text, &pull("drain", [inches(60.0), inches(40.0)]));
     assert_eq!(new_lines(&text, &longer), ["  east  5'  # along the beam"]);
     let shorter = edit(&text, &pull("drain", [inches(16.0), inches(39.0)]));
-    assert_eq!(new_lines(&text, &shorter), ["  east  1'4\"  # along the beam"]);
+    assert_eq!(
+        new_lines(&text, &shorter),
+        ["  east  1'4\"  # along the beam"]
+    );
     let named = format!("{text}  point P1\n");
     let new = edit(&named, &pull("drain", [inches(60.0), inches(40.0)]));
     assert_eq!(new_lines(&named, &new), ["  east  3'"]);
@@ -165,7 +188,10 @@ fn pulled_freely() {
 #[test]
 fn ends_at_a_port() {
     let at = [inches(36.5), inches(66.0)];
-    let done = edit(&drain(), &json!({"do": "meet", "run": "drain", "at": at, "within": 60.0}));
+    let done = edit(
+        &drain(),
+        &json!({"do": "meet", "run": "drain", "at": at, "within": 60.0}),
+    );
     assert_eq!(done.said, "end   WC1");
     assert_eq!(done.run, None, "it is finished");
     assert!(mistakes(&done.text).is_empty());
@@ -190,7 +216,10 @@ fn plumbed() -> String {
 fn begins_on_a_pipe() {
     let text = plumbed();
     let at = [inches(18.2), inches(40.0)];
-    let done = edit(&text, &json!({"do": "start", "system": "waste", "level": "cellar", "at": at, "within": 60.0}));
+    let done = edit(
+        &text,
+        &json!({"do": "start", "system": "waste", "level": "cellar", "at": at, "within": 60.0}),
+    );
     let split = text.replace(
         "  east  to abreast WC1.drain",
         "  east  1'6\"\n  point P1\n  east  to abreast WC1.drain",
@@ -205,8 +234,14 @@ fn begins_on_a_pipe() {
 fn joins_a_pipe() {
     let text = format!("{}\nvent v\n  start LAV1.tee\n", plumbed());
     let at = [inches(56.0), inches(39.0)];
-    let done = edit(&text, &json!({"do": "meet", "run": "v", "at": at, "within": 60.0}));
-    assert_eq!(new_lines(&text, &done), ["  east  1'8\"", "  point P1", "  east  3'4\"", "  join  P1"]);
+    let done = edit(
+        &text,
+        &json!({"do": "meet", "run": "v", "at": at, "within": 60.0}),
+    );
+    assert_eq!(
+        new_lines(&text, &done),
+        ["  east  1'8\"", "  point P1", "  east  3'4\"", "  join  P1"]
+    );
     assert!(mistakes(&done.text).is_empty());
 }
 
@@ -215,9 +250,13 @@ fn joins_a_pipe() {
 fn begins_at_a_turn() {
     let text = plumbed();
     let at = [inches(35.0), inches(39.0)];
-    let begun = json!({"do": "start", "system": "waste", "level": "cellar", "at": at, "within": 60.0});
+    let begun =
+        json!({"do": "start", "system": "waste", "level": "cellar", "at": at, "within": 60.0});
     let done = edit(&text, &begun);
-    assert_eq!(new_lines(&text, &done), ["  point P1", "waste waste-1", "  start P1"]);
+    assert_eq!(
+        new_lines(&text, &done),
+        ["  point P1", "waste waste-1", "  start P1"]
+    );
     // Once named, the point is begun at by its name.
     let again = edit(&done.text, &begun);
     assert_eq!(new_lines(&done.text, &again), ["waste waste-2"]);
@@ -227,8 +266,14 @@ fn begins_at_a_turn() {
 /// Where nothing lies that it may meet, the run does not end.
 #[test]
 fn meets_nothing() {
-    let refusal = try_edit(&drain(), &json!({"do": "meet", "run": "drain", "at": [5000.0, 5000.0], "within": 60.0}));
-    assert_eq!(refusal.unwrap_err().message, "nothing that waste may meet lies here");
+    let refusal = try_edit(
+        &drain(),
+        &json!({"do": "meet", "run": "drain", "at": [5000.0, 5000.0], "within": 60.0}),
+    );
+    assert_eq!(
+        refusal.unwrap_err().message,
+        "nothing that waste may meet lies here"
+    );
 }
 
 /// Steps of a run at its open end, in its columns.
@@ -237,22 +282,37 @@ fn led_on_by_words() {
     let text = format!("{}  east  to abreast WC1.drain\n", drain());
     let caught = edit(&text, &json!({"do": "catch", "run": "drain", "tag": "WC1"}));
     assert_eq!(new_lines(&text, &caught), ["  catch WC1"]);
-    let two = edit(&caught.text, &json!({"do": "step", "run": "drain", "words": "size 2\"\neast 4'"}));
+    let two = edit(
+        &caught.text,
+        &json!({"do": "step", "run": "drain", "words": "size 2\"\neast 4'"}),
+    );
     assert!(two.text.ends_with("  size  2\"\n  east  4'\n"));
-    let up = edit(&two.text, &json!({"do": "rise", "run": "drain", "to": "up to main floor -9\""}));
+    let up = edit(
+        &two.text,
+        &json!({"do": "rise", "run": "drain", "to": "up to main floor -9\""}),
+    );
     assert_eq!(new_lines(&two.text, &up), ["  up    to main floor -9\""]);
     assert_eq!(up.run.as_deref(), Some("drain"));
     let capped = edit(&up.text, &json!({"do": "finish", "run": "drain"}));
     assert_eq!(new_lines(&up.text, &capped), ["  cap"]);
     assert_eq!(capped.run, None);
-    let on = try_edit(&capped.text, &json!({"do": "rise", "run": "drain", "to": "up 1'"}));
-    assert_eq!(on.unwrap_err().message, "the run `drain` is finished by `cap`");
+    let on = try_edit(
+        &capped.text,
+        &json!({"do": "rise", "run": "drain", "to": "up 1'"}),
+    );
+    assert_eq!(
+        on.unwrap_err().message,
+        "the run `drain` is finished by `cap`"
+    );
 }
 
 /// A step that does not read is refused in the reader's own words.
 #[test]
 fn a_step_that_does_not_read() {
-    let refusal = try_edit(&drain(), &json!({"do": "step", "run": "drain", "words": "northeast lugs 3'"}));
+    let refusal = try_edit(
+        &drain(),
+        &json!({"do": "step", "run": "drain", "words": "northeast lugs 3'"}),
+    );
     let refusal = refusal.unwrap_err();
     let read = wyeline_job::read(&format!("{}  northeast lugs 3'\n  cap\n", drain()));
     assert_eq!(refusal.message, read.diagnostics[0].message);
@@ -262,8 +322,14 @@ fn a_step_that_does_not_read() {
 #[test]
 fn systems_that_do_not_meet() {
     let text = format!("{BATH}\ncold c\n  start 1',1' main floor -5\"\n  east  1'\n");
-    let refusal = try_edit(&text, &json!({"do": "catch", "run": "c", "tag": "WC1", "port": "drain"}));
-    assert_eq!(refusal.unwrap_err().message, "cold does not go into the drain of WC1");
+    let refusal = try_edit(
+        &text,
+        &json!({"do": "catch", "run": "c", "tag": "WC1", "port": "drain"}),
+    );
+    assert_eq!(
+        refusal.unwrap_err().message,
+        "cold does not go into the drain of WC1"
+    );
 }
 
 /// A text of another line break keeps it.
@@ -273,14 +339,65 @@ fn line_breaks_stay() {
     let done = edit(&text, &pull("drain", [inches(37.0), inches(41.0)]));
     assert_eq!(done.text, format!("{text}  east  to abreast WC1.drain\r\n"));
     let bare = drain();
-    let done = edit(bare.trim_end(), &pull("drain", [inches(37.0), inches(41.0)]));
-    assert_eq!(done.text, format!("{}  east  to abreast WC1.drain", drain()));
+    let done = edit(
+        bare.trim_end(),
+        &pull("drain", [inches(37.0), inches(41.0)]),
+    );
+    assert_eq!(
+        done.text,
+        format!("{}  east  to abreast WC1.drain", drain())
+    );
 }
 
 /// In metres lengths are written in metres, at whole centimetres.
 #[test]
 fn in_metres() {
     let text = "units m\nlevel main floor 0 ceiling 2.4\n\ncold c\n  start 1,1 main floor -0.1\n";
-    let done = edit(text, &json!({"do": "pull", "run": "c", "to": [2603.0, 1002.0], "within": 20.0}));
+    let done = edit(
+        text,
+        &json!({"do": "pull", "run": "c", "to": [2603.0, 1002.0], "within": 20.0}),
+    );
     assert_eq!(done.said, "east  1.6m");
+}
+
+const STACK: &str = "
+waste stack
+  start 5',3' cellar floor -9\"
+  up    to main floor +3'
+  cap
+";
+
+/// On a riser the run begins at the height that is said; the riser still ends where it did.
+#[test]
+fn begins_on_a_riser() {
+    let text = format!("{BATH}{STACK}");
+    let said = json!({"do": "start", "system": "waste", "level": "main", "at": [inches(60.5), inches(36.0)],
+        "within": 60.0, "height": "main floor -8-1/2\""});
+    let done = edit(&text, &said);
+    assert_eq!(
+        new_lines(&text, &done),
+        [
+            "  up    to main floor -8-1/2\"",
+            "  point P1",
+            "waste waste-1",
+            "  start P1"
+        ]
+    );
+    let at = done.snap.unwrap().at;
+    let wanted = [60.0, 36.0, -8.5].map(inches);
+    assert!(
+        at.iter().zip(wanted).all(|(a, b)| (a - b).abs() < 1e-9),
+        "{at:?}"
+    );
+}
+
+/// A height told in words is that of the snap: the cellar's floor lies at -8', 9 in under it are -105 in.
+#[test]
+fn the_height_of_a_start_in_words() {
+    let said = json!({"do": "start", "system": "waste", "level": "main", "at": [0.0, 0.0],
+        "within": 1.0, "height": "cellar floor -9\""});
+    assert_eq!(
+        edit(BATH, &said).snap.unwrap().at,
+        [0.0, 0.0, inches(-105.0)]
+    );
 }

@@ -35,7 +35,10 @@ fn line(text: &str, what: &str) -> usize {
 fn said_anew() {
     let text = text();
     let at = line(&text, "ask the neighbour");
-    let done = edit(&text, &json!({"do": "say", "line": at, "words": "start 0',3' cellar floor -1'"}));
+    let done = edit(
+        &text,
+        &json!({"do": "say", "line": at, "words": "start 0',3' cellar floor -1'"}),
+    );
     assert_eq!(
         new_lines(&text, &done),
         ["  start 0',3' cellar floor -1'  # ask the neighbour"]
@@ -48,7 +51,11 @@ fn said_anew() {
 fn said_wrongly() {
     let text = text();
     let at = line(&text, "ask the neighbour");
-    let refusal = try_edit(&text, &json!({"do": "say", "line": at, "words": "start 0',3' celar floor -1'"})).unwrap_err();
+    let refusal = try_edit(
+        &text,
+        &json!({"do": "say", "line": at, "words": "start 0',3' celar floor -1'"}),
+    )
+    .unwrap_err();
     assert_eq!(refusal.message, "there is no level `celar`");
     assert_eq!(refusal.help, "did you mean `cellar`?");
 }
@@ -57,13 +64,35 @@ fn said_wrongly() {
 #[test]
 fn added_where_its_kind_stands() {
     let level = edit(ROOM, &json!({"do": "add", "words": "level upper floor 9'"}));
-    assert!(level.text.contains("ceiling 8'\nlevel upper  floor 9'\nroof 10'"), "{}", level.text);
-    let fixture = edit(ROOM, &json!({"do": "add", "words": "fixture FD1 floor-drain main 5',3' faces south"}));
-    assert!(fixture.text.ends_with("thick 4-1/2\"\n\nfixture FD1 floor-drain main 5',3' faces south\n"));
-    let run = edit(&fixture.text, &json!({"do": "add", "words": "waste w\n  start 0',0' main floor -9\"\n  end FD1"}));
-    assert!(run.text.ends_with("\n\nwaste w\n  start 0',0' main floor -9\"\n  end FD1\n"));
+    assert!(
+        level
+            .text
+            .contains("ceiling 8'\nlevel upper  floor 9'\nroof 10'"),
+        "{}",
+        level.text
+    );
+    let fixture = edit(
+        ROOM,
+        &json!({"do": "add", "words": "fixture FD1 floor-drain main 5',3' faces south"}),
+    );
+    assert!(
+        fixture
+            .text
+            .ends_with("thick 4-1/2\"\n\nfixture FD1 floor-drain main 5',3' faces south\n")
+    );
+    let run = edit(
+        &fixture.text,
+        &json!({"do": "add", "words": "waste w\n  start 0',0' main floor -9\"\n  end FD1"}),
+    );
+    assert!(
+        run.text
+            .ends_with("\n\nwaste w\n  start 0',0' main floor -9\"\n  end FD1\n")
+    );
     let code = edit(ROOM, &json!({"do": "add", "words": "code ipc-2021"}));
-    assert!(code.text.starts_with("units ft-in\ncode ipc-2021\nlevel cellar"));
+    assert!(
+        code.text
+            .starts_with("units ft-in\ncode ipc-2021\nlevel cellar")
+    );
 }
 
 /// An empty job grows in the order of the language whatever is said first.
@@ -99,7 +128,10 @@ waste w
 fn added_after_a_line() {
     let text = text();
     let at = line(&text, "catch WC1");
-    let done = edit(&text, &json!({"do": "add", "words": "size 2\"", "after": at}));
+    let done = edit(
+        &text,
+        &json!({"do": "add", "words": "size 2\"", "after": at}),
+    );
     assert_eq!(chosen(&done), "  size  2\"");
     assert!(done.text.contains("  catch WC1\n  size  2\"\n  point P1"));
 }
@@ -108,10 +140,16 @@ fn added_after_a_line() {
 #[test]
 fn a_fixture_deleted() {
     let text = text();
-    let done = edit(&text, &json!({"do": "delete", "line": line(&text, "fixture WC1")}));
+    let done = edit(
+        &text,
+        &json!({"do": "delete", "line": line(&text, "fixture WC1")}),
+    );
     // The closet's drain stands at 3'.
     let wanted = text
-        .replace("fixture WC1  water-closet main 3',6'6\"   faces south  # by the window\n", "")
+        .replace(
+            "fixture WC1  water-closet main 3',6'6\"   faces south  # by the window\n",
+            "",
+        )
         .replace("  east  to abreast WC1.drain\n  catch WC1\n", "  east 3'\n");
     assert_eq!(done.text, wanted);
     assert!(mistakes(&done.text).is_empty());
@@ -121,7 +159,11 @@ fn a_fixture_deleted() {
 #[test]
 fn a_fixture_where_a_vent_starts() {
     let text = text();
-    let refusal = try_edit(&text, &json!({"do": "delete", "line": line(&text, "fixture LAV1")})).unwrap_err();
+    let refusal = try_edit(
+        &text,
+        &json!({"do": "delete", "line": line(&text, "fixture LAV1")}),
+    )
+    .unwrap_err();
     assert_eq!(refusal.message, "the run `v` starts at `LAV1`");
 }
 
@@ -129,7 +171,10 @@ fn a_fixture_where_a_vent_starts() {
 #[test]
 fn an_end_deleted() {
     let text = text();
-    let done = edit(&text, &json!({"do": "delete", "line": line(&text, "end   LAV1")}));
+    let done = edit(
+        &text,
+        &json!({"do": "delete", "line": line(&text, "end   LAV1")}),
+    );
     assert_eq!(done.run.as_deref(), Some("drain"));
     assert_eq!(mistakes(&done.text), ["run-not-finished"]);
 }
@@ -140,7 +185,10 @@ fn a_run_deleted() {
     let text = text();
     let vent = edit(&text, &json!({"do": "delete-run", "run": "v"}));
     assert_eq!(vent.text, text[..text.find("\nvent v").unwrap()]);
-    let drain = edit(&vent.text, &json!({"do": "delete", "line": line(&text, "waste drain")}));
+    let drain = edit(
+        &vent.text,
+        &json!({"do": "delete", "line": line(&text, "waste drain")}),
+    );
     assert_eq!(drain.text, format!("{BATH}\n# the drain\n"));
 }
 
@@ -164,15 +212,24 @@ fn a_level_deleted() {
 fn a_height() {
     let text = text();
     let at = line(&text, "ask the neighbour");
-    let done = edit(&text, &json!({"do": "height", "line": at, "words": "invert cellar floor -10\""}));
+    let done = edit(
+        &text,
+        &json!({"do": "height", "line": at, "words": "invert cellar floor -10\""}),
+    );
     assert_eq!(
         new_lines(&text, &done),
         ["  start 0',3'3\" invert cellar floor -10\"  # ask the neighbour"]
     );
     let at = line(&text, "main floor +4'");
-    let done = edit(&text, &json!({"do": "height", "line": at, "words": "main ceiling -6\" unverified"}));
+    let done = edit(
+        &text,
+        &json!({"do": "height", "line": at, "words": "main ceiling -6\" unverified"}),
+    );
     assert_eq!(done.said, "up    to main ceiling -6\" unverified");
-    let none = try_edit(&text, &json!({"do": "height", "line": line(&text, "catch WC1"), "words": "roof"}));
+    let none = try_edit(
+        &text,
+        &json!({"do": "height", "line": line(&text, "catch WC1"), "words": "roof"}),
+    );
     assert_eq!(none.unwrap_err().message, "no height is told in this line");
 }
 

@@ -32,10 +32,7 @@ impl<'a> Builder<'a> {
             return Err(Stop::Mistake);
         };
         let one = &self.placed[ix as usize];
-        let name = port.map_or_else(
-            || usual_port(one.kind, system),
-            |port| port.text.as_str(),
-        );
+        let name = port.map_or_else(|| usual_port(one.kind, system), |port| port.text.as_str());
         if let Some(found) = one.fixture.ports.iter().position(|port| port.name == name) {
             return Ok(Found::Port(ix, found));
         }

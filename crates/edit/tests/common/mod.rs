@@ -44,7 +44,11 @@ pub fn try_edit(text: &str, json: &serde_json::Value) -> Result<Done, Refusal> {
 /// Makes an edit that has to succeed; what is changed comes to the new text.
 pub fn edit(text: &str, json: &serde_json::Value) -> Done {
     let done = try_edit(text, json).unwrap_or_else(|refusal| panic!("{refusal:?}"));
-    assert_eq!(changed(text, &done), done.text, "the changes are not those of the text");
+    assert_eq!(
+        changed(text, &done),
+        done.text,
+        "the changes are not those of the text"
+    );
     done
 }
 
