@@ -5,6 +5,9 @@ use std::ops::Range;
 use wyeline_job::words::{continues_run, system};
 use wyeline_job::{columns, split_remark, word_len};
 
+/// Widest first word to which others are aligned, as in tidied text.
+const WIDEST_FIRST: usize = 8;
+
 /// A line by its bytes in the text.
 #[derive(Clone, Copy, Debug)]
 pub struct Row {
@@ -219,10 +222,12 @@ impl<'a> Page<'a> {
 
     /// A line for a step in a run: laid out as the run's own steps are.
     pub fn step_like(&self, words: &str, first: u32, last: u32) -> String {
-        // The last step with more than one word shows the column.
-        let shown = (first + 1..=last)
-            .rev()
-            .find(|&line| self.words(line).len() > 1);
+        // The last step of more than one word shows the column, but that devices have long names.
+        let shows = |line: &u32| {
+            let short = self.first_word(*line).chars().count() <= WIDEST_FIRST;
+            short && self.words(*line).len() > 1
+        };
+        let shown = (first + 1..=last).rev().find(shows);
         match shown {
             Some(line) => self.like(words, line),
             None if last > first => format!("{}{words}", self.indent(last)),

@@ -1,13 +1,13 @@
 //! Runs begun, led on step by step, and ended.
 
-use wyeline_job::model::Run;
+use wyeline_job::model::{Run, Start, StepKind};
 
 use crate::along::{Put, Spot, ends, part};
 use crate::begin::Begin;
 use crate::draft::Draft;
 use crate::edit::Edit;
-use crate::plan::{Plan, local, names, scope};
-use crate::seek;
+use crate::plan::{Place, Plan, apart, flat, local, names, scope};
+use crate::seek::{self, PortNear};
 use crate::words::read_system;
 use crate::{Refusal, Snap, Work};
 
@@ -169,42 +169,61 @@ fn meet<'p, 'a>(
     let heights = (z, f64::NEG_INFINITY, f64::INFINITY);
     let mut draft = Draft::new(&plan.page);
     let mut still = false;
-    let (words, snap) =
-        if let Some(port) = seek::port(seek::ports(plan, told.system), at, within, z) {
-            let snap = Snap {
-                at: port.port.at.into(),
-                why: format!("at {}", port.full()),
-            };
-            (format!("end {}", speaks(name, &port.word())?), snap)
-        } else if let Some((point, place)) = seek::point(plan, told.system, at, within, heights)
-            .filter(|(point, _)| !told.steps.iter().any(|step| names(step, point)))
-        {
-            let snap = Snap {
-                at: place,
-                why: format!("at {point}"),
-            };
-            (format!("join {}", speaks(name, point)?), snap)
-        } else if let Some(pipe) = seek::pipe(plan, told.system, (at, within), heights, Some(run)) {
-            let spot = Spot {
-                at,
-                z: Some(z),
-                near: within,
-                height: None,
-            };
-            let parted = part(plan, &mut draft, pipe, spot, Put::Point(None))?;
-            still = true;
-            let other = &plan.job.runs[pipe.run];
-            let snap = Snap {
-                at: parted.at,
-                why: on_the(other),
-            };
-            (format!("join {}", speaks(name, &parted.name)?), snap)
-        } else {
-            return Err(Refusal::new(
-                format!("nothing that {} may meet lies here", told.system.word()),
-                "lead the run on, or finish it with a cap",
-            ));
+    // Where the run itself begins, or has been, it does not end.
+    let begins = |port: &PortNear<'_>| match told.steps.first().map(|step| &step.kind) {
+        Some(StepKind::Start(Start::From(point))) => {
+            let here = point
+                .port
+                .as_ref()
+                .is_none_or(|own| own.text == port.port.name);
+            here && point.name.text == port.fixture.tag
+        }
+        _ => false,
+    };
+    let ports = seek::ports(plan, told.system).filter(|port| !begins(port));
+    let port = seek::port(ports, at, within, z);
+    let point = seek::point(plan, told.system, at, within, heights)
+        .filter(|(point, _)| !told.steps.iter().any(|step| names(step, point)));
+    // A port comes first, unless the run lies at a point's height right above or under it.
+    let port = port.filter(|port| {
+        point.is_none_or(|(_, place)| {
+            let off = |to: Place| (apart(flat(to), at), (to[2] - z).abs());
+            let (port, point) = (off(port.port.at.into()), off(place));
+            point.0 > port.0 + 1.0 || point.1 + 1.0 > port.1
+        })
+    });
+    let (words, snap) = if let Some(port) = port {
+        let snap = Snap {
+            at: port.port.at.into(),
+            why: format!("at {}", port.full()),
         };
+        (format!("end {}", speaks(name, &port.word())?), snap)
+    } else if let Some((point, place)) = point {
+        let snap = Snap {
+            at: place,
+            why: format!("at {point}"),
+        };
+        (format!("join {}", speaks(name, point)?), snap)
+    } else if let Some(pipe) = seek::pipe(plan, told.system, (at, within), heights, Some(run)) {
+        let spot = Spot {
+            at,
+            z: Some(z),
+            near: within,
+            height: None,
+        };
+        let parted = part(plan, &mut draft, pipe, spot, Put::Point(None))?;
+        still = true;
+        let snap = Snap {
+            at: parted.at,
+            why: on_the(&plan.job.runs[pipe.run]),
+        };
+        (format!("join {}", speaks(name, &parted.name)?), snap)
+    } else {
+        return Err(Refusal::new(
+            format!("nothing that {} may meet lies here", told.system.word()),
+            "lead the run on, or finish it with a cap",
+        ));
+    };
     lead_on(plan, &mut draft, run, &[words]);
     Ok(Work {
         run: Some(name.to_owned()),
