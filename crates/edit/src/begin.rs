@@ -131,7 +131,8 @@ impl<'p, 'a> Begin<'p, 'a, '_> {
             };
             return Ok((port.full(), snap, false));
         }
-        if let Some((point, place)) = seek::point(plan, self.system, self.at, self.within, heights)
+        if let Some((point, place)) =
+            seek::point(plan, self.system, self.at, self.within, heights, |_| false)
         {
             let snap = Snap {
                 at: place,

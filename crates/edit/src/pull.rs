@@ -168,7 +168,7 @@ fn straight(
             at.map(|part| fine(part, units)),
             format!("at {}", port.full()),
         )
-    } else if let Some((point, at)) = seek::point(plan, system, to, within, heights) {
+    } else if let Some((point, at)) = seek::point(plan, system, to, within, heights, |_| false) {
         (
             flat(at).map(|part| fine(part, units)),
             format!("at {point}"),

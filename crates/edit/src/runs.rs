@@ -182,8 +182,13 @@ fn meet<'p, 'a>(
     };
     let ports = seek::ports(plan, told.system).filter(|port| !begins(port));
     let port = seek::port(ports, at, within, z);
-    let point = seek::point(plan, told.system, at, within, heights)
-        .filter(|(point, _)| !told.steps.iter().any(|step| names(step, point)));
+    let own = |point: &str| {
+        told.steps.iter().any(|step| match &step.kind {
+            StepKind::Start(Start::From(from)) => from.name.text == point,
+            _ => names(step, point),
+        })
+    };
+    let point = seek::point(plan, told.system, at, within, heights, own);
     // A port comes first, unless the run lies at a point's height right above or under it.
     let port = port.filter(|port| {
         point.is_none_or(|(_, place)| {

@@ -76,13 +76,14 @@ pub fn port<'a>(
     })
 }
 
-/// The named point nearest to a point within reach, of a system that a run may meet.
+/// The named point nearest to a point within reach, of a system that a run may meet; none of those that are `not` meant.
 pub fn point<'a>(
     plan: &Plan<'a>,
     system: System,
     at: [f64; 2],
     within: f64,
     (z, low, high): (f64, f64, f64),
+    not: impl Fn(&str) -> bool,
 ) -> Option<(&'a str, Place)> {
     let nodes = plan.network.nodes.iter().filter(|node| {
         let mixes = node
@@ -92,7 +93,7 @@ pub fn point<'a>(
         (low..=high).contains(&node.at.z) && systems_meet(system, node.system, mixes)
     });
     let named = nodes.filter_map(|node| Some((node.name.as_deref()?, Place::from(node.at))));
-    let near = named.filter(|(_, place)| apart(flat(*place), at) <= within);
+    let near = named.filter(|(name, place)| apart(flat(*place), at) <= within && !not(name));
     near.min_by(|(_, a), (_, b)| {
         let key = |place: &Place| (apart(flat(*place), at).round(), (place[2] - z).abs());
         let (a, b) = (key(a), key(b));

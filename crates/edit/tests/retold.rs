@@ -77,7 +77,7 @@ fn ends() {
             told += 1;
         }
     }
-    assert!(told > 80, "{told}");
+    assert!(told > 50, "{told}");
 }
 
 /// Each level move pulled to its end again: the new one ends within the hand's reach and half an inch of it,
