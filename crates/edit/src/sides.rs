@@ -208,10 +208,86 @@ impl<'p, 'a> Stretch<'p, 'a> {
                 draft.replace(word.clone(), place(*new, self.plan.units()));
             }
         }
+        self.take_openings(&mut draft, moved);
         draft.choose(self.line);
         Work {
             snap,
             ..Work::new(draft)
         }
+    }
+
+    /// Doors and windows go along with the stretch they are in: as far as they were from its corner that stays,
+    /// or from its first where none does.
+    fn take_openings(&self, draft: &mut Draft<'_, '_>, moved: &[[Len; 2]]) {
+        let (plan, old) = (self.plan, &self.corners);
+        let all = plan.page.statements();
+        let sides = old.len() - usize::from(!self.closed);
+        let level = plan.level(&self.wall.level.text).map(|(ix, _)| ix).ok();
+        let walls = plan.network.building.walls.iter();
+        let here = walls.filter(|wall| Some(wall.level.0 as usize) == level);
+        let thick = here.map(|wall| wall.thick).fold(0.0, f64::max);
+        for opening in &plan.job.openings {
+            let line = plan.line(opening.span);
+            let in_group = all.iter().any(|one| one.line == line && one.in_group);
+            if in_group || opening.level.text != self.wall.level.text {
+                continue;
+            }
+            let at = [opening.at.0, opening.at.1];
+            let new = (0..sides).find_map(|side| {
+                let next = self.next(side);
+                let stretch = Line::between(old[side], old[next])?;
+                let (along, aside) = stretch.measure(at.map(Len::mm));
+                let here =
+                    (-1.0..=stretch.long + 1.0).contains(&along) && aside.abs() <= thick + 1.0;
+                if !here || (old[side] == moved[side] && old[next] == moved[next]) {
+                    return None;
+                }
+                let goal = Line::between(moved[side], moved[next])?;
+                let stays = old[next] == moved[next];
+                let along = if stays {
+                    along + goal.long - stretch.long
+                } else {
+                    along
+                };
+                Some(
+                    goal.point(along, aside)
+                        .map(|part| fine(part, plan.units())),
+                )
+            });
+            let words = plan.page.words(line);
+            if let (Some(new), Some(word)) = (new.filter(|new| *new != at), words.get(2)) {
+                draft.replace(word.clone(), place(new, plan.units()));
+            }
+        }
+    }
+}
+
+/// A stretch between two corners, mm.
+struct Line {
+    from: [f64; 2],
+    way: [f64; 2],
+    long: f64,
+}
+
+impl Line {
+    fn between(a: [Len; 2], b: [Len; 2]) -> Option<Self> {
+        let (from, to) = (a.map(Len::mm), b.map(Len::mm));
+        let long = apart(from, to);
+        let way = [0, 1].map(|k| (to[k] - from[k]) / long);
+        (long > 1e-6).then_some(Self { from, way, long })
+    }
+
+    /// How far along it and how far to its left a point lies.
+    fn measure(&self, at: [f64; 2]) -> (f64, f64) {
+        let off = [at[0] - self.from[0], at[1] - self.from[1]];
+        let along = off[0] * self.way[0] + off[1] * self.way[1];
+        (along, off[1] * self.way[0] - off[0] * self.way[1])
+    }
+
+    fn point(&self, along: f64, aside: f64) -> [f64; 2] {
+        [
+            self.from[0] + self.way[0] * along - self.way[1] * aside,
+            self.from[1] + self.way[1] * along + self.way[0] * aside,
+        ]
     }
 }

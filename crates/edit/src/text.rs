@@ -122,14 +122,24 @@ pub fn delete<'p, 'a>(plan: &'p Plan<'a>, line: u32) -> Result<Work<'p, 'a>, Ref
         return Err(nothing());
     }
     if line > one.line {
-        return gone(plan, (line, line), run_of(plan, line));
+        return gone(plan, (line, line), None, run_of(plan, line));
     }
     match one.first {
         "group" => {
             let end = all[at..].iter().find(|one| one.first == "end-group");
-            gone(plan, (one.line, end.map_or(one.last, |end| end.line)), None)
+            gone(
+                plan,
+                (one.line, end.map_or(one.last, |end| end.line)),
+                None,
+                None,
+            )
         }
-        _ => gone(plan, whole(plan, one), None),
+        "place" => {
+            let words = plan.page.words(line);
+            let prefix = words.get(3).map(|word| format!("{}/", plan.page.cut(word)));
+            gone(plan, (line, line), prefix.as_deref(), None)
+        }
+        _ => gone(plan, whole(plan, one), None, None),
     }
 }
 
@@ -150,18 +160,24 @@ pub fn delete_run<'p, 'a>(plan: &'p Plan<'a>, name: &str) -> Result<Work<'p, 'a>
     delete(plan, plan.lines(&plan.job.runs[run]).0)
 }
 
-/// Takes lines away, with what only speaks of what they told.
+/// Takes lines away, with what only speaks of what they told: things on these lines, or all whose names
+/// begin with those of a placement.
 fn gone<'p, 'a>(
     plan: &'p Plan<'a>,
     lines: (u32, u32),
+    placement: Option<&str>,
     run: Option<String>,
 ) -> Result<Work<'p, 'a>, Refusal> {
     let inside = |span: Span| (lines.0..=lines.1).contains(&plan.line(span));
-    let fixtures = plan.job.fixtures.iter().filter(|one| inside(one.span));
-    let mut names: BTreeSet<&str> = fixtures.map(|one| one.tag.text.as_str()).collect();
+    let placed = |name: &str| placement.is_some_and(|placement| name.starts_with(placement));
+    let fixtures = plan.job.fixtures.iter();
+    let mut names: BTreeSet<&str> = fixtures
+        .filter(|one| inside(one.span) || placed(&one.tag.text))
+        .map(|one| one.tag.text.as_str())
+        .collect();
     for step in plan.job.runs.iter().flat_map(|run| &run.steps) {
         if let StepKind::Point(name) = &step.kind
-            && inside(step.span)
+            && (inside(step.span) || placed(&name.text))
         {
             names.insert(&name.text);
         }
@@ -169,7 +185,8 @@ fn gone<'p, 'a>(
     let mut draft = Draft::new(&plan.page);
     draft.remove(lines.0, lines.1);
     let mut seen: BTreeSet<u32> = BTreeSet::new();
-    for (ix, run) in plan.job.runs.iter().enumerate() {
+    let others = plan.job.runs.iter().enumerate();
+    for (ix, run) in others.filter(|(_, run)| !placed(&run.name.text)) {
         for (step, told) in run.steps.iter().enumerate() {
             let line = plan.line(told.span);
             if !inside(told.span) && speaks_of(&told.kind, &names) && seen.insert(line) {

@@ -126,3 +126,22 @@ fn not_copied_out_of_its_group() {
         "A/LAV belongs to a placed group"
     );
 }
+
+/// A placement whose fixture a run ends at goes, and that run is capped; one whose point a run joins stays.
+#[test]
+fn a_placement_deleted() {
+    let line = TEXT
+        .lines()
+        .position(|line| line.starts_with("place bath as A"))
+        .unwrap()
+        + 1;
+    let caught = format!("{TEXT}\nwaste other\n  start S\n  end   A/LAV\n");
+    let done = edit(&caught, &json!({"do": "delete", "line": line}));
+    let wanted = caught
+        .replace("place bath as A at 20',0' on main with stack S\n", "")
+        .replace("  end   A/LAV", "  cap");
+    assert_eq!(done.text, wanted);
+    let joined = format!("{TEXT}\nvent other\n  start B/LAV.tee\n  up    6'\n  join  A/TOP\n");
+    let refusal = try_edit(&joined, &json!({"do": "delete", "line": line})).unwrap_err();
+    assert_eq!(refusal.message, "the run `other` joins at `A/TOP`");
+}

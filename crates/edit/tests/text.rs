@@ -252,3 +252,12 @@ fn a_stale_drawing() {
     let refusal = wyeline_edit::apply(BATH, &reading.job, &network, &edit).unwrap_err();
     assert_eq!(refusal.message, "the drawing is not that of this text");
 }
+
+/// A gesture with a word too many is none: the page and this crate have to mean the same.
+#[test]
+fn a_word_too_many() {
+    let turn = |json: serde_json::Value| serde_json::from_value::<wyeline_edit::Edit>(json);
+    assert!(turn(json!({"do": "turn", "tag": "WC1"})).is_ok());
+    assert!(turn(json!({"do": "turn", "tag": "WC1", "by": 90})).is_err());
+    assert!(turn(json!({"do": "spin", "tag": "WC1"})).is_err());
+}

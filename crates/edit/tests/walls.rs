@@ -128,3 +128,29 @@ fn a_door() {
     );
     assert_eq!(none.unwrap_err().message, "no wall of main lies here");
 }
+
+/// A door goes along with its wall: pushed in by a foot it is in the wall still, and with the wall's length it
+/// keeps its distance from the corner that stays.
+#[test]
+fn doors_go_along() {
+    let text =
+        format!("{ROOM}door main 4',0' wide 2'8\"\ndoor main 10',2' wide 2'8\"  # to the hall\n");
+    let pushed = edit(
+        &text,
+        &json!({"do": "push", "line": 6, "side": 1, "by": FOOT, "within": 0.0}),
+    );
+    assert!(
+        pushed
+            .text
+            .ends_with("door main 4',1' wide 2'8\"\ndoor main 10',2' wide 2'8\"  # to the hall\n")
+    );
+    let longer = edit(
+        &text,
+        &json!({"do": "side", "line": 6, "side": 1, "length": "12'"}),
+    );
+    assert!(
+        longer
+            .text
+            .ends_with("door main 4',0' wide 2'8\"\ndoor main 12',2' wide 2'8\"  # to the hall\n")
+    );
+}
