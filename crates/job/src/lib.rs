@@ -29,8 +29,9 @@ pub mod words;
 
 pub use bytes::{read_bytes, text_of};
 pub use diagnostic::{Diagnostic, Severity, Span};
+pub use line::is_name;
 pub use model::Job;
 pub use near::did_you_mean;
 pub use reading::{Reading, read};
-pub use source::{LineIndex, Position, line_index};
-pub use tidy::tidy;
+pub use source::{LineIndex, Position, line_index, split_remark, word_len};
+pub use tidy::{columns, tidy};

@@ -73,7 +73,7 @@ impl LineIndex<'_> {
 /// Splits a line into what it says and its remark (from its `#`, or empty).
 ///
 /// `#` begins a remark at the start of a line or after a space, but not inside quoted words.
-pub(crate) fn split_remark(line: &str) -> (&str, &str) {
+pub fn split_remark(line: &str) -> (&str, &str) {
     if !line.contains('#') {
         return (line, "");
     }
@@ -111,9 +111,9 @@ pub(crate) fn space(text: &str) -> usize {
 
 const QUOTES: [char; 3] = ['"', '“', '”'];
 
-/// Bytes of the word at the start of a text: quoted words up to their closing quote mark,
+/// How many bytes the word at the start of a text has: quoted words up to their closing quote mark,
 /// anything else up to the next white space.
-pub(crate) fn word_len(text: &str) -> usize {
+pub fn word_len(text: &str) -> usize {
     if let Some(body) = text.strip_prefix(QUOTES) {
         let open = text.len() - body.len();
         return match body.char_indices().find(|(_, c)| QUOTES.contains(c)) {

@@ -109,7 +109,7 @@ impl State {
 }
 
 /// How many of a statement's words, after its first, stand in columns.
-fn columns(first: &str) -> usize {
+pub fn columns(first: &str) -> usize {
     match first {
         "fixture" => 5,
         "place" => 7,

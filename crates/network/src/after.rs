@@ -206,7 +206,7 @@ impl<'a> Builder<'a> {
                 if !one.kind.needs.iter().any(|need| need == system.word()) {
                     continue;
                 }
-                let usual = Self::usual_port(one.kind, system);
+                let usual = crate::refs::usual_port(one.kind, system);
                 let reached = one.fixture.ports.iter().any(|port| {
                     port.name == usual && port.node.is_some_and(|node| self.carries(node, system))
                 });

@@ -34,6 +34,7 @@ use wyeline_job::{Diagnostic, Job};
 
 pub use json::to_json;
 pub use model::Network;
+pub use refs::{port_takes, systems_meet, usual_port};
 pub use report::report;
 pub use site::way;
 pub use sizes::with_sizes;

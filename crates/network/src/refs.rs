@@ -9,18 +9,6 @@ use crate::model::NodeKind;
 use crate::walk::Stop;
 
 impl<'a> Builder<'a> {
-    /// The port of a fixture a system uses where none is said.
-    pub fn usual_port(kind: &Kind, system: System) -> &'static str {
-        match system {
-            System::Waste | System::Vent if kind.trap == Trap::Arm => "tee",
-            System::Waste | System::Vent | System::Storm => "drain",
-            System::Cold => "cold",
-            System::Hot => "hot",
-            System::HotReturn => "return",
-            System::Gas => "gas",
-        }
-    }
-
     fn find_port(
         &mut self,
         tag: &Name,
@@ -44,10 +32,7 @@ impl<'a> Builder<'a> {
             return Err(Stop::Mistake);
         };
         let one = &self.placed[ix as usize];
-        let name = port.map_or_else(
-            || Self::usual_port(one.kind, system),
-            |port| port.text.as_str(),
-        );
+        let name = port.map_or_else(|| usual_port(one.kind, system), |port| port.text.as_str());
         if let Some(found) = one.fixture.ports.iter().position(|port| port.name == name) {
             return Ok(Found::Port(ix, found));
         }
@@ -209,6 +194,18 @@ impl<'a> Builder<'a> {
     }
 }
 
+/// The port of a fixture a system uses where none is said.
+pub fn usual_port(kind: &Kind, system: System) -> &'static str {
+    match system {
+        System::Waste | System::Vent if kind.trap == Trap::Arm => "tee",
+        System::Waste | System::Vent | System::Storm => "drain",
+        System::Cold => "cold",
+        System::Hot => "hot",
+        System::HotReturn => "return",
+        System::Gas => "gas",
+    }
+}
+
 /// The steps after the last move of a run, from its end.
 fn last_steps(run: &Run) -> impl Iterator<Item = &Step> {
     let cap = run
@@ -226,8 +223,8 @@ fn names<'s>(steps: impl Iterator<Item = &'s Step>, name: &str) -> bool {
         .any(|step| matches!(&step.kind, StepKind::Point(point) if point.text == name))
 }
 
-/// Whether a run of a system may reach a port of that name.
-fn port_takes(port: &str, system: System, equipment: bool) -> bool {
+/// Whether a run of a system may reach a port of that name; `equipment` stands free and has no trap.
+pub fn port_takes(port: &str, system: System, equipment: bool) -> bool {
     let water = matches!(system, System::Cold | System::Hot | System::HotReturn);
     match port {
         "drain" | "tee" => matches!(system, System::Waste | System::Vent | System::Storm),
@@ -240,8 +237,8 @@ fn port_takes(port: &str, system: System, equipment: bool) -> bool {
     }
 }
 
-/// Whether a run may begin at, or join, a point of another run.
-fn systems_meet(run: System, other: System, mixes: bool) -> bool {
+/// Whether a run may begin at, or join, a point of another run; `mixes`: a mixing valve sits there.
+pub fn systems_meet(run: System, other: System, mixes: bool) -> bool {
     match run {
         System::Vent => matches!(other, System::Vent | System::Waste | System::Storm),
         System::Waste | System::Storm => other.drains(),
