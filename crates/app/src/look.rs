@@ -60,7 +60,7 @@ pub fn look(work: &Work, wanted: &Wanted) -> Map<String, Value> {
     for part in wanted.parts.split(',').filter(|part| !part.is_empty()) {
         let value = match part {
             "text" => json!(work.text),
-            "plan" => plan(work.drawn()),
+            "plan" => plan(&work.built.job, work.drawn(), &line_index(&work.text)),
             "iso" => iso(work, wanted),
             "answer" => json!(answer(work)),
             "doubts" => doubts(work),

@@ -3,7 +3,8 @@
 //! All of the job's levels at once, so that changing the storey asks nobody. x runs east, y north.
 
 use serde_json::{Value, json};
-use wyeline_job::model::OpeningKind;
+use wyeline_job::model::{Job, OpeningKind};
+use wyeline_job::LineIndex;
 use wyeline_network::Network;
 use wyeline_network::kinds::kinds;
 use wyeline_network::model::{Fixture, NodeKind, Pipe};
@@ -18,7 +19,7 @@ fn point(at: (f64, f64)) -> [f64; 2] {
 }
 
 /// Everything a plan is drawn from.
-pub fn plan(network: &Network) -> Value {
+pub fn plan(job: &Job, network: &Network, index: &LineIndex<'_>) -> Value {
     let levels = network.levels.iter().map(|level| {
         json!({
             "name": level.name,
@@ -33,6 +34,12 @@ pub fn plan(network: &Network) -> Value {
             "level": wall.level.0, "from": point(wall.from), "to": point(wall.to),
             "into": [wall.into.0, wall.into.1], "thick": mm(wall.thick),
         })
+    });
+    // Walls as they were traced: what is pulled and measured is a stretch of these.
+    let traced = job.walls.iter().map(|wall| {
+        let level = network.levels.iter().position(|level| level.name == wall.level.text);
+        let points = wall.points.iter().map(|(x, y)| point((x.mm(), y.mm())));
+        json!({ "line": index.line(wall.span.start), "level": level, "points": points.collect::<Vec<_>>() })
     });
     let openings = building.openings.iter().map(|opening| {
         let kind = match opening.kind {
@@ -73,10 +80,11 @@ pub fn plan(network: &Network) -> Value {
             let at = network.node(end).at;
             [mm(at.x), mm(at.y), mm(at.z)]
         });
-        json!({ "name": run.name, "system": run.system.word(), "from": run.span.start, "open": open })
+        json!({ "name": run.name, "system": run.system.word(), "line": index.line(run.span.start), "open": open })
     });
     json!({
         "levels": levels.collect::<Vec<_>>(),
+        "traced": traced.collect::<Vec<_>>(),
         "walls": walls.collect::<Vec<_>>(),
         "openings": openings.collect::<Vec<_>>(),
         "rooms": rooms.collect::<Vec<_>>(),
