@@ -241,6 +241,9 @@ fn what_is_printed_is_near_what_was_worked_out() {
                 HALF_A_SIXTEENTH
             };
             assert!(off <= most + 1e-4, "{example}: {shown}, {mm}");
+            if row["remark"].as_str().unwrap().contains("TOO SHORT") {
+                continue;
+            }
             *sums.entry(row["group"].as_str().unwrap()).or_default() += mm;
         }
         for total in list(&all, "pieces")["totals"].as_array().unwrap() {
