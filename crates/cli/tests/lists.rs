@@ -221,7 +221,8 @@ fn read(shown: &str, units: UnitSystem) -> Len {
     read.len
 }
 
-/// A cut is printed to 1/16 in or 1 mm, so that it is off by half of that at most; sums are those of what is not rounded.
+/// A cut is printed to 1/16 in or 1 mm, so that it is off by half of that at most; sums are those of
+/// what is not rounded, without pieces that are too short to be set.
 #[test]
 fn what_is_printed_is_near_what_was_worked_out() {
     for example in examples() {
@@ -241,6 +242,10 @@ fn what_is_printed_is_near_what_was_worked_out() {
                 HALF_A_SIXTEENTH
             };
             assert!(off <= most + 1e-4, "{example}: {shown}, {mm}");
+            let remark = row["remark"].as_str();
+            if remark.is_some_and(|said| said.contains("TOO SHORT")) {
+                continue;
+            }
             *sums.entry(row["group"].as_str().unwrap()).or_default() += mm;
         }
         for total in list(&all, "pieces")["totals"].as_array().unwrap() {

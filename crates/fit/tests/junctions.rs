@@ -35,6 +35,17 @@ fn named(job: &Fit, expected: &str) {
     );
 }
 
+/// The loop vent of an island comes down again to the drain, so that it is told towards it: it goes in by a wye branch
+/// (UPC 2021 909.1, from memory), a wye and a 1/8 bend with the vent on top.
+#[test]
+fn a_loop_vent_that_comes_down_to_its_drain() {
+    let job = upc(
+        "waste d\nstart 0',0' main floor -2'\nsize 2\"\nmaterial pvc\nwest 4'\npoint X\nwest 1'\npoint Y\nup 3'\npoint T\n\
+         vent loop\nstart T\nsize 2\"\nmaterial pvc\nup 2'\neast to abreast X\ndown 2'\njoin X\n",
+    );
+    named(&job, "2\" wye + 2\" street 1/8 bend");
+}
+
 /// Drains, told upstream: `first` is the pipe the water leaves by.
 mod turns {
     use super::*;

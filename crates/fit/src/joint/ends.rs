@@ -63,6 +63,11 @@ pub(crate) fn in_line(a: &End, b: &End) -> bool {
 pub(crate) fn ends(given: &Given, node: NodeIx) -> Vec<End> {
     let network = given.network;
     let here = network.node(node);
+    // Whichever way a vent is told (a loop comes down again to its drain), at a drain its water runs into that.
+    let at_drain = here
+        .pipes
+        .iter()
+        .any(|&ix| network.pipe(ix).system.drains());
     let end = |(leg, &ix): (usize, &PipeIx)| {
         let pipe = network.pipe(ix);
         let other = if pipe.from == node {
@@ -81,7 +86,11 @@ pub(crate) fn ends(given: &Given, node: NodeIx) -> Vec<End> {
             pipe: ix,
             leg,
             away,
-            inflow: (pipe.to == node) != dry,
+            inflow: if dry && at_drain {
+                true
+            } else {
+                (pipe.to == node) != dry
+            },
             dry,
             system: pipe.system,
             size: stuff.size,

@@ -45,9 +45,9 @@ pub fn pieces(given: &Given) -> List {
                 by_rule.push(material);
             }
         }
-        let known = batch.pieces.iter().any(|piece| piece.cut_mm.is_some());
-        if known && batch.pieces.len() > 1 {
-            list.total(&heading, total(&batch, units));
+        let goes = batch.pieces.iter().any(|piece| goes(piece, &too_short));
+        if goes && batch.pieces.len() > 1 {
+            list.total(&heading, total(&batch, &too_short, units));
         }
     }
     if !by_rule.is_empty() {
@@ -86,15 +86,30 @@ fn drawn_otherwise(given: &Given, straight: &Straight) -> bool {
     (drawn - straight.centre_mm).abs() > 25.4 / 32.0
 }
 
-/// What is cut of all pieces whose length is known.
-fn total(batch: &Batch, units: UnitSystem) -> Vec<Cell> {
-    let known = batch.pieces.iter().filter_map(|piece| piece.cut_mm);
-    let estimated = batch.pieces.iter().any(|piece| piece.estimated);
-    let (count, all) = (known.clone().count(), batch.pieces.len());
-    let pieces = if count == all {
-        format!("{all} pieces")
-    } else {
-        format!("{count} of {all} pieces: the others wait for a dimension")
+/// The piece goes to the saw: its length is known, and long enough for its fittings.
+fn goes(piece: &Piece, too_short: &HashSet<PipeIx>) -> bool {
+    piece.cut_mm.is_some() && !too_short.contains(&piece.pipe)
+}
+
+/// What is cut of all pieces that go to the saw.
+fn total(batch: &Batch, too_short: &HashSet<PipeIx>, units: UnitSystem) -> Vec<Cell> {
+    let cut = batch.pieces.iter().filter(|piece| goes(piece, too_short));
+    let known = cut.clone().filter_map(|piece| piece.cut_mm);
+    let estimated = cut.clone().any(|piece| piece.estimated);
+    let (count, all) = (cut.count(), batch.pieces.len());
+    let short = batch
+        .pieces
+        .iter()
+        .filter(|piece| too_short.contains(&piece.pipe))
+        .count();
+    let waits = all - count - short;
+    let pieces = match (waits, short) {
+        (0, 0) => format!("{all} pieces"),
+        (_, 0) => format!("{count} of {all} pieces: the others wait for a dimension"),
+        (0, _) => format!("{count} of {all} pieces: the others are too short"),
+        _ => {
+            format!("{count} of {all} pieces: {waits} wait for a dimension, {short} are too short")
+        }
     };
     let mut total = vec![Cell::Nothing; COLUMNS.len()];
     total[0] = Cell::text("sum");

@@ -7,8 +7,9 @@ use wyeline_network::model::{NodeIx, NodeKind};
 use super::data::{ALLOWANCES, PHASES};
 use super::tally::Key;
 use super::{Amount, Taking, What};
+use crate::cutting::too_short;
 use crate::model::{Fitting, Mark, Phase, Piece, Shape, Straight};
-use crate::name;
+use crate::{marks, name};
 
 const CUT: &str = "cut lengths of the pieces";
 const CENTRES: &str = "cut lengths of the pieces; centre to centre where a dimension is missing";
@@ -16,8 +17,10 @@ const STANDS: &str = "as they stand on the drawing";
 const SET: &str = "one with each closet flange (common practice)";
 const COVER: &str = "one over each cleanout (common practice)";
 
-/// Pipe: what is cut. A piece that cannot be (its fittings overlap) counts nothing; that is a finding of its own.
+/// Pipe: what is cut. A piece that is too short for its fittings cannot be cut and counts nothing; a note says so.
 pub(super) fn pipe(taking: &mut Taking) {
+    let too_short = too_short(taking.fitted);
+    let mut left_out = Vec::new();
     for straight in &taking.fitted.straights {
         let couplings = straight.coupling_mm.iter().map(|part| part.mm).chain([0.0]);
         let mut at = straight.takeouts[0].mm().unwrap_or(0.0);
@@ -25,7 +28,15 @@ pub(super) fn pipe(taking: &mut Taking) {
             let long = piece.cut_mm.unwrap_or(straight.centre_mm).max(0.0);
             let z = height(taking, straight, at + long / 2.0);
             at += long + coupling;
-            if piece.existing || long == 0.0 {
+            if piece.existing {
+                continue;
+            }
+            let overlap = piece.cut_mm.is_some_and(|mm| mm < 0.0);
+            if overlap || too_short.contains(&piece.pipe) {
+                left_out.push(piece.mark);
+                continue;
+            }
+            if long == 0.0 {
                 continue;
             }
             let key = Key {
@@ -54,6 +65,12 @@ pub(super) fn pipe(taking: &mut Taking) {
                 piece.estimated || guess,
             );
         }
+    }
+    if !left_out.is_empty() {
+        taking.notes.push(format!(
+            "{} not counted: too short for the fittings at the ends.",
+            marks::several('P', &left_out)
+        ));
     }
 }
 

@@ -56,6 +56,23 @@ fn lines_of_fittings_are_the_fittings() {
     }
 }
 
+/// Two bends 3 in apart leave no room for pipe: of 5 ft, 3 in and 5 ft only the two long pieces are bought, each less
+/// one 1/4 bend's leg of 2-5/16 in (2 in, ASTM D3311), and the list says which is not.
+#[test]
+fn a_piece_that_cannot_be_cut_is_not_bought() {
+    let (fit, taken) = take(
+        "job Short\nunits ft-in\nlevel main floor 0' ceiling 8'\nroof 10'\n\
+         vent v\nstart 0',0' main floor +1'\nsize 2\"\nmaterial pvc\nslope level\neast 5'\nnorth 3\"\neast 5'\ncap\n",
+    );
+    let leg = 2.3125 * INCH;
+    near(sum(&taken, What::Pipe), 2.0 * (5.0 * FOOT - leg));
+    let short = fit.fitted.straights.iter().flat_map(|one| &one.pieces);
+    let short = short.min_by(|a, b| a.cut_mm.partial_cmp(&b.cut_mm).unwrap());
+    let mark = short.expect("three pieces").mark;
+    let told = format!("P{mark} not counted: too short for the fittings at the ends.");
+    assert!(taken.notes.contains(&told), "{:?}", taken.notes);
+}
+
 #[test]
 fn each_line_leads_back_and_has_a_source() {
     for (name, text) in EXAMPLES {
