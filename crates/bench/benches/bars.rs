@@ -5,7 +5,7 @@ use wyeline_fit::bars::{Bar, Bound, Cut, Order};
 use wyeline_units::Len;
 
 /// Orders by name: pieces, shortest and longest, grid; mm. Made by formula, always the same.
-const ORDERS: [(&str, u32, [u64; 2], u64); 7] = [
+const ORDERS: [(&str, u32, [u64; 2], u64); 8] = [
     ("200 different", 200, [300, 3_000], 1),
     ("200 on a grid of 50", 200, [300, 3_000], 50),
     ("1,000 different", 1_000, [300, 3_000], 1),
@@ -13,6 +13,7 @@ const ORDERS: [(&str, u32, [u64; 2], u64); 7] = [
     ("200 different, long", 200, [1_200, 2_900], 1),
     ("200 on a grid, long", 200, [1_200, 2_900], 50),
     ("1,000 different, long", 1_000, [1_200, 2_900], 1),
+    ("5,000 different, long", 5_000, [1_200, 2_900], 1),
 ];
 /// Orders of a kind that are run.
 const SEEDS: u64 = 5;

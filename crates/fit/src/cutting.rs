@@ -55,12 +55,15 @@ pub fn batches(fitted: &Fitted) -> Vec<Batch<'_>> {
 
 /// The cut plan of each material and size.
 ///
-/// Pieces are laid as they go to the saw, to 1/16 in or 1 mm. The cost is that of [`Order::plan`] for each.
+/// Pieces are laid as they go to the saw, to 1/16 in or 1 mm. All plans together take little longer than one may by itself
+/// ([`Order::plan_among`]); where that does not do, the gap to the lower bound is told.
 pub fn cuttings(job: &Job, fitted: &Fitted) -> Vec<Cutting> {
-    let batches = batches(fitted).into_iter();
+    let batches = batches(fitted);
+    let all = batches.iter().map(|batch| batch.pieces.len()).sum();
     let too_short = too_short(fitted);
     batches
-        .map(|batch| cutting(job, &batch, &too_short))
+        .iter()
+        .map(|batch| cutting(job, batch, &too_short, all))
         .collect()
 }
 
@@ -76,7 +79,7 @@ pub fn too_short(fitted: &Fitted) -> HashSet<PipeIx> {
         .collect()
 }
 
-fn cutting(job: &Job, batch: &Batch, too_short: &HashSet<PipeIx>) -> Cutting {
+fn cutting(job: &Job, batch: &Batch, too_short: &HashSet<PipeIx>, all: usize) -> Cutting {
     let stuff = batch.stuff;
     let (kerf, trim, cutter) = cutter(job, stuff);
     let mut bars: Vec<Bar> = bought(job, stuff)
@@ -110,7 +113,7 @@ fn cutting(job: &Job, batch: &Batch, too_short: &HashSet<PipeIx>) -> Cutting {
     };
     Cutting {
         stuff: stuff.clone(),
-        plan: order.plan(),
+        plan: order.plan_among(all),
         order,
         waiting,
         cutter,

@@ -104,6 +104,7 @@ pub(super) fn weighted(problem: &Problem, work: &mut Work) -> u64 {
         return 0;
     }
     let room = stock.room;
+    let mut least = 0;
     let short: Vec<u64> = problem
         .items
         .iter()
@@ -112,7 +113,6 @@ pub(super) fn weighted(problem: &Problem, work: &mut Work) -> u64 {
         .collect();
     let every = short.len().div_ceil(THRESHOLDS).max(1);
     let thresholds = std::iter::once(0).chain(short.into_iter().step_by(every));
-    let mut least = 0;
     for threshold in thresholds {
         work.spend(problem.items.len() as u64 * STEPS);
         let changed = |weight: u64| match weight {
@@ -134,6 +134,53 @@ pub(super) fn weighted(problem: &Problem, work: &mut Work) -> u64 {
         }
     }
     problem.next_sum(least * stock.cost)
+}
+
+/// The best bound by weights that rise faster than the lengths: with `L` between room / m and room / (m - 1), a piece of room / m is
+/// worth 1/m of a bar, one of `L` and longer 1/(m - 1), in between and below in a line, down to nothing. (Our own, a dual feasible function.)
+///
+/// Of pieces in the longest bar m - 1 are worth 1 at most. Where j >= m are worth something, they are worth j/m + s (room - j room/m)
+/// at most, s being the slope; that is 1 for j = m and falls with j, as s room >= 1 for `L` <= room / (m - 1). In bars of other
+/// rooms j pieces are worth no more than j/(m - 1), and no more than j/m + s (their room - j room/m).
+pub(super) fn sloped(problem: &Problem) -> u64 {
+    let longest = problem.sold().map(|(_, stock)| stock.widest).max();
+    let room = i128::from(longest.unwrap_or(0));
+    // Heaviest first, as the items are: how many pieces so far, and their weight.
+    let mut sums = vec![(0_i128, 0_i128)];
+    for item in &problem.items {
+        let (count, weight) = sums[sums.len() - 1];
+        let pieces = i128::from(item.count);
+        sums.push((count + pieces, weight + pieces * i128::from(item.weight)));
+    }
+    let bound = |at: usize| {
+        let parts = room / i128::from(problem.items[at].weight) + 1;
+        // Worth is in parts of 1 / (m (m - 1) over).
+        let over = parts * i128::from(problem.items[at].weight) - room;
+        let line = |count: i128, weight: i128| count * ((parts - 1) * over - room) + parts * weight;
+        let end = problem
+            .items
+            .partition_point(|item| line(1, i128::from(item.weight)) > 0);
+        let (long, all) = (sums[at], sums[end.max(at)]);
+        let worth = long.0 * parts * over + line(all.0 - long.0, all.1 - long.1);
+        let most = problem.stocks.iter().map(|stock| {
+            let wide = i128::from(stock.widest);
+            // Beyond so many pieces the line alone counts, and falls.
+            let fit = (1..=parts * (wide / room + 1))
+                .map(|pieces| (pieces * parts * over).min(line(pieces, wide)));
+            let whole = stock.whole.map_or(0, |_| parts * over);
+            u64::try_from(fit.max().unwrap_or(0).max(whole)).unwrap_or(u64::MAX)
+        });
+        let most: Vec<u64> = most.collect();
+        problem.bound(u128::try_from(worth).unwrap_or(0), &most)
+    };
+    let shorter = problem
+        .items
+        .partition_point(|item| i128::from(item.weight) >= room);
+    // Where more go into a bar it hardly differs from material.
+    let longer = problem
+        .items
+        .partition_point(|item| u128::from(item.weight) * u128::from(STEPS) >= room.unsigned_abs());
+    (shorter..longer).map(bound).max().unwrap_or(0)
 }
 
 /// The weight in `steps`-ths of the room, times the room: rounded down to steps of one part in `steps + 1`, unless it is
@@ -185,6 +232,28 @@ mod tests {
         let problem = problem(&[(4, 7)], 11);
         assert_eq!(material(&problem), 3);
         assert_eq!(weighted(&problem, &mut Work::new(1_000_000)), 4);
+    }
+
+    #[test]
+    fn long_pieces_are_worth_more_than_their_length() {
+        // Bars of 60: 29 is worth 1/2, 20 is worth 1/3. 41 / 2 + 60 / 3 = 40.5; material asks for 2389 / 60 = 39.8.
+        let problem = problem(&[(29, 41), (20, 60)], 60);
+        assert_eq!((material(&problem), sloped(&problem)), (40, 41));
+    }
+
+    #[test]
+    fn a_short_bar_is_worth_what_it_holds() {
+        // The same with bars of 30 at half the cost: one of 29 fills it as well as two fill 60, so the bound is 81 halves.
+        let mut both = problem(&[(29, 41), (20, 60)], 60);
+        both.stocks[0].cost = 2;
+        both.stocks.push(Stock {
+            room: 30,
+            widest: 30,
+            cost: 1,
+            limit: None,
+            whole: None,
+        });
+        assert_eq!(sloped(&both), 81);
     }
 
     #[test]

@@ -5,6 +5,7 @@
 
 mod bound;
 mod dive;
+mod even;
 mod fill;
 mod knapsack;
 mod parts;
@@ -131,6 +132,13 @@ impl Order {
     /// A piece longer than all that is sold goes into the shortest offcut that holds it. Same order, same plan: no clock is asked.
     /// Bars and pieces without a length are not used; a kerf or trim below none counts as none.
     pub fn plan(&self) -> Plan {
+        self.plan_among(self.cuts.len())
+    }
+
+    /// The same as one of several orders, which share what one may take by their pieces.
+    ///
+    /// * `all`: pieces of all the orders
+    pub fn plan_among(&self, all: usize) -> Plan {
         let kerf = length(self.kerf);
         let trim = length(self.trim);
         let mut labels = Labels::new();
@@ -174,7 +182,8 @@ impl Order {
                 lay_first(&mut sources, at, piece);
             }
         }
-        lay_rest(kerf, trim, &sources, &counts, labels, too_long)
+        let share = (self.cuts.len(), all);
+        lay_rest(kerf, trim, &sources, &counts, labels, too_long, share)
     }
 
     /// All bars with a length, each length once.
@@ -210,6 +219,7 @@ fn lay_rest(
     counts: &BTreeMap<Reverse<u64>, u32>,
     mut labels: Labels,
     too_long: Vec<Cut>,
+    share: (usize, usize),
 ) -> Plan {
     let lengths: Vec<u64> = counts.keys().map(|piece| piece.0).collect();
     let grain = lengths
@@ -243,7 +253,7 @@ fn lay_rest(
             })
             .collect(),
     };
-    let packing = solve::solve(&problem);
+    let packing = solve::solve(&problem, share);
     let mut bars = Vec::new();
     let mut lay = |source: &Source, more: &[u64]| {
         let mut pieces = [&source.first[..], more].concat();

@@ -40,6 +40,16 @@ pub(super) struct Problem {
 /// Pieces of one bar: item and how many of it, heaviest first.
 pub(super) type Pattern = Vec<(usize, u32)>;
 
+/// Equal items counted together.
+pub(super) fn pattern(items: impl Iterator<Item = usize>) -> Pattern {
+    let mut items: Vec<usize> = items.collect();
+    items.sort_unstable();
+    items
+        .chunk_by(|a, b| a == b)
+        .map(|alike| (alike[0], alike.len() as u32))
+        .collect()
+}
+
 /// Bars laid alike.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Lay {
@@ -165,24 +175,32 @@ impl Problem {
     /// # Source
     /// A. A. Farley, Operations Research 38 (1990) 922 (from memory); exact here, in whole numbers.
     pub fn farley(&self, prices: &[u64], worth: &[u64]) -> u64 {
-        let (all, per) = self.worth_and_cost(prices, worth);
+        self.bound(self.worth(prices), worth)
+    }
+
+    /// The same for items that are worth so much together.
+    pub fn bound(&self, all: u128, worth: &[u64]) -> u64 {
+        let (all, per) = self.cost(all, worth);
         self.next_sum(u64::try_from(all.div_ceil(per)).unwrap_or(u64::MAX))
     }
 
     /// [`Problem::farley`] before it is rounded up.
     pub fn fraction(&self, prices: &[u64], worth: &[u64]) -> f64 {
-        let (all, per) = self.worth_and_cost(prices, worth);
+        let (all, per) = self.cost(self.worth(prices), worth);
         all as f64 / per as f64
     }
 
-    /// The bound as a fraction, above and below the line.
-    fn worth_and_cost(&self, prices: &[u64], worth: &[u64]) -> (u128, u128) {
-        let all: u128 = self
-            .items
+    /// What all items are worth together.
+    fn worth(&self, prices: &[u64]) -> u128 {
+        self.items
             .iter()
             .zip(prices)
             .map(|(item, &price)| u128::from(item.count) * u128::from(price))
-            .sum();
+            .sum()
+    }
+
+    /// The bound as a fraction, above and below the line.
+    fn cost(&self, all: u128, worth: &[u64]) -> (u128, u128) {
         let mut free = 0;
         // The stock with the least cost for its worth, compared crosswise.
         let mut best: Option<(u128, u128)> = None;

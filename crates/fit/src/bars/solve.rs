@@ -3,10 +3,12 @@
 use super::problem::{Lay, Packing, Problem, Work};
 use super::relax::Relaxation;
 use super::simplex::Column;
-use super::{bound, dive, fill, parts, tidy};
+use super::{bound, dive, even, fill, parts, tidy};
 
-/// Steps a plan may take, a second or two on one core.
+/// Steps a plan may take, or all plans of a job together: a second or two on one core.
 const STEPS: u64 = 1_500_000_000;
+/// Of them each plan of a job has this at least: a few milliseconds.
+const LEAST: u64 = 5_000_000;
 /// Different lengths that the relaxation is tried with.
 const ROWS: usize = 300;
 
@@ -27,7 +29,9 @@ pub(super) const MANNERS: [fill::Manner; 2] = [
 /// Lays all items so that least is bought.
 ///
 /// The packing's `least` is a proven lower bound: where it equals `cost` no packing buys less.
-pub(super) fn solve(problem: &Problem) -> Packing {
+///
+/// * `share`: pieces, and those of all orders that are laid together and share the steps
+pub(super) fn solve(problem: &Problem, (pieces, all): (usize, usize)) -> Packing {
     if problem.items.is_empty() {
         return Packing {
             lays: Vec::new(),
@@ -35,7 +39,8 @@ pub(super) fn solve(problem: &Problem) -> Packing {
             least: 0,
         };
     }
-    let mut work = Work::new(STEPS);
+    let steps = u128::from(STEPS) * pieces as u128 / all.max(1) as u128;
+    let mut work = Work::new(u64::try_from(steps).unwrap_or(STEPS).clamp(LEAST, STEPS));
     let mut tight = problem.clone();
     bound::narrow(&mut tight, &mut work);
     let mut packing = if tight.items.len() <= ROWS {
@@ -119,6 +124,10 @@ fn fills(problem: &Problem, packing: &mut Packing, work: &mut Work) {
                 packing,
                 fill::lay(problem, &counts, &limits, manner, work),
             );
+        }
+        if tries == 200 && packing.cost > packing.least {
+            packing.least = packing.least.max(bound::sloped(problem));
+            even::even(problem, packing, work);
         }
     }
 }

@@ -3,7 +3,8 @@
 
 use std::sync::LazyLock;
 
-use serde::Deserialize;
+use serde::de::Error;
+use serde::{Deserialize, Deserializer};
 use wyeline_network::kinds::Trap;
 use wyeline_units::Size;
 
@@ -143,7 +144,8 @@ pub(super) struct PerJoint {
     pub name: String,
     pub families: Vec<Family>,
     pub unit: Unit,
-    sizes: Vec<String>,
+    #[serde(deserialize_with = "in_inches")]
+    sizes: Vec<Size>,
     joints: Option<Vec<f64>>,
     hundred: Option<Vec<f64>>,
     pub source: String,
@@ -180,12 +182,12 @@ impl PerJoint {
     /// Sizes of the table with what one joint of each takes, units.
     pub fn rows(&self) -> impl Iterator<Item = (Size, f64)> + '_ {
         let sizes = self.sizes.iter().enumerate();
-        sizes.filter_map(|(at, text)| {
+        sizes.filter_map(|(at, &size)| {
             let by_unit = self.joints.as_ref().and_then(|all| all.get(at));
             let by_hundred = self.hundred.as_ref().and_then(|all| all.get(at));
             let each = by_unit.map(|joints| 1.0 / joints);
             let each = each.or_else(|| by_hundred.map(|units| units / 100.0));
-            Some((inches(text)?, each?))
+            Some((size, each?))
         })
     }
 }
@@ -195,6 +197,14 @@ impl Allowances {
     pub fn least(&self) -> f64 {
         self.support.least * INCH
     }
+}
+
+/// Sizes read once, not for each joint that is counted.
+fn in_inches<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<Size>, D::Error> {
+    let texts = Vec::<String>::deserialize(from)?.into_iter();
+    let sizes =
+        texts.map(|text| inches(&text).ok_or_else(|| D::Error::custom(format!("no size: {text}"))));
+    sizes.collect()
 }
 
 fn inches(text: &str) -> Option<Size> {
