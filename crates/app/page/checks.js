@@ -10,29 +10,31 @@ export const parts = ['checks'];
 /** The line on which the job names its code, from 1; 0 where it does not. */
 export function codeLine(text) { return text.split('\n').findIndex((line) => /^\s*code\s/.test(`${line} `)) + 1; }
 
-/** Choosing the code in force; nothing for readers. */
-export function codeChoice(desk) {
-  const { stock, code, text, readOnly } = desk.state;
+/** Choosing the code in force, in that leaf; nothing for readers. */
+export function codeChoice(desk, leaf) {
+  const { stock, code, readOnly } = desk.state;
   if (readOnly || !stock?.codes) return nothing;
   const known = stock.codes.some((one) => one.id === code);
   const take = (event) => {
+    if (!event.target.value) return;
     const words = `code ${event.target.value}`;
-    const line = codeLine(text);
-    if (event.target.value) desk.edit(line ? { do: 'say', line, words } : { do: 'add', words });
+    const line = codeLine(desk.state.text);
+    const select = event.target;
+    desk.edit(line ? { do: 'say', line, words } : { do: 'add', words }).then((seen) => { if (seen.wrong) select.value = known ? code : ''; });
   };
-  return html`<p class="row code-choice"><label for="code-in-force">Code in force</label>
-    <select id="code-in-force" .value=${known ? code : ''} @change=${take}>
+  return html`<p class="row code-choice"><label for="code-of-${leaf}">Code in force</label>
+    <select id="code-of-${leaf}" .value=${known ? code : ''} @change=${take}>
       ${known ? nothing : html`<option value="" selected>none</option>`}
       ${stock.codes.map((one) => html`<option value=${one.id} ?selected=${one.id === code}>${one.name}</option>`)}
     </select></p>`;
 }
 
 /** What stands where no code is in force. */
-export function noCode(desk, said) {
+export function noCode(desk, leaf, said) {
   return html`<section class="no-code" aria-label="No code">
     <p><strong>No code is in force</strong>, so nothing is sized or checked by one.</p>
     ${lines(said.none)}${lines(said.help)}
-    ${codeChoice(desk)}</section>`;
+    ${codeChoice(desk, leaf)}</section>`;
 }
 
 /** So many names are told in one breath. */
@@ -55,11 +57,15 @@ export function mount(el, desk, { show }) {
   }
 
   function unchecked(checks) {
-    const rows = checks.unchecked.map((one) => {
+    const left = checks.unchecked.map((one) => {
       const ids = [...new Set(one.at.map((at) => at.id ?? 'the job'))];
       const to = place(desk.state.plan, one.at.map((at) => at.id).filter(Boolean), 0);
       const more = ids.length > MOST ? ` and ${ids.length - MOST} more` : '';
-      return { cells: [one.rule, ids.slice(0, MOST).join(', ') + more, one.why], act: to ? () => choose(to) : null, chosen: same(to, desk.state.chosen) };
+      const words = `${one.rule}: ${ids.slice(0, MOST).join(', ')}${more}`;
+      const chosen = same(to, desk.state.chosen);
+      return html`<li class="left ${chosen ? 'chosen' : ''}">
+        ${to ? html`<button class="left-where" aria-pressed=${chosen} @click=${() => choose(to)}>${words}</button>` : html`<span class="left-where">${words}</span>`}
+        <p>${one.why}.</p></li>`;
     });
     const told = new Set(checks.unchecked.map((one) => one.rule));
     const nowhere = Object.entries(checks.looked_at).filter(([rule, places]) => places === 0 && !told.has(rule)).map(([rule]) => rule);
@@ -68,8 +74,7 @@ export function mount(el, desk, { show }) {
     checks.not_sized.forEach((gap) => gaps.set(gap.why, [...(gaps.get(gap.why) ?? []), gap.at]));
     return html`<section aria-labelledby="not-checked">
       <h3 id="not-checked">Not checked</h3>
-      ${rows.length ? table({ caption: 'Rules that were not checked, where, and why', columns: [{ head: 'rule' }, { head: 'where' }, { head: 'why' }], groups: [{ rows }] })
-    : html`<p>No rule that was looked at lacked what it needs.</p>`}
+      ${left.length ? html`<ul class="plain-list">${left}</ul>` : html`<p>No rule that was looked at lacked what it needs.</p>`}
       ${[...gaps].map(([why, at]) => html`<p>Not sized, ${[...new Set(at)].join(', ')}: ${why}.</p>`)}
       ${nowhere.length ? folded(`Nothing in this job that they are about: ${nowhere.length} rules`, html`<p class="soft">${nowhere.join(', ')}</p>`) : nothing}
       ${checks.not_in_code.length ? folded(`The code has no such rule, or no value of it is held here: ${checks.not_in_code.length} rules`, html`<p class="soft">${checks.not_in_code.join(', ')}</p>`) : nothing}
@@ -80,11 +85,11 @@ export function mount(el, desk, { show }) {
   function draw() {
     const { checks } = desk.state;
     if (!checks) { render(html`<p class="pad soft">Working out the checks.</p>`, el); return; }
-    if (!checks.findings) { render(html`<div class="tables">${noCode(desk, checks)}</div>`, el); return; }
+    if (!checks.findings) { render(html`<div class="tables">${noCode(desk, name, checks)}</div>`, el); return; }
     const fresh = checks.findings.filter((one) => !one.existing), old = checks.findings.filter((one) => one.existing);
     const looked = Object.entries(checks.looked_at).filter(([, places]) => places > 0);
     render(html`<div class="tables">
-      ${codeChoice(desk)}
+      ${codeChoice(desk, name)}
       <p class="sum" role="status"><strong>${checks.summary[0].toUpperCase()}${checks.summary.slice(1)}</strong>; ${checks.looked}.</p>
       ${fresh.length ? html`<h3>Findings</h3><ol class="findings">${fresh.map(finding)}</ol>` : nothing}
       ${old.length ? html`<h3>Existing work, as it is told</h3><ol class="findings">${old.map(finding)}</ol>` : nothing}

@@ -25,7 +25,7 @@ export function heightIn(words) {
 /** A length as it stands on the drawing, in the job's words: `3'-9 1/2"` is `3'9-1/2"`, `1372` is `1372mm` whatever the job counts in. */
 export const asTyped = (words) => words.replace(/^\d+$/, '$&mm').replace(/ c-c$/, '').replace(/(\d) (\d+\/)/, '$1-$2').replace("'-", "'").replace(/^0'/, '').replace(/'0"$/, "'");
 
-export function mount(el, desk, { show }) {
+export function mount(el, desk) {
   /** The drawing as it lies there: its element, the job's origin on it, its scale, its size. @type {any} */
   let page = null;
   /** What is looked at: a place on paper from the job's origin, mm, and pixels a mm. */
@@ -210,7 +210,7 @@ export function mount(el, desk, { show }) {
     event.preventDefault();
     if (!editing) return;
     const now = editing, words = /** @type {HTMLInputElement} */ (el.querySelector('.there input')).value.trim();
-    if (words === now.words) return leave();
+    if (words === now.words && !now.wrong) return leave();
     const { kind, label, line } = now;
     const answer = await desk.edit(kind === 'height' ? { do: 'height', line, words } : { do: kind, pipe: label.pipe, words });
     if (editing === now && answer.wrong) { now.words = words; now.wrong = [answer.wrong, answer.help].filter(Boolean).join(': '); draw(); put(); }
@@ -221,7 +221,7 @@ export function mount(el, desk, { show }) {
   const at = (event) => { const r = paper().getBoundingClientRect(); return [event.clientX - r.left, event.clientY - r.top]; };
   const hand = {
     down(event) {
-      if (event.button > 0 || event.target.closest('.there, button')) return;
+      if (event.button > 0 || event.target.closest('.there, .telling, button')) return;
       const [x, y] = at(event);
       if (!hands.size) moved = 0;
       hands.set(event.pointerId, { x, y });
@@ -325,7 +325,7 @@ export function mount(el, desk, { show }) {
   const sample = (system) => html`<svg class="sample" viewBox="0 0 18 3" aria-hidden="true"><path class="pen-${system}" d="M0 1.5H18"></path></svg>`;
 
   function draw() {
-    const { iso, plan, readOnly, view: { corner, systems, grid, true_fall }, chosen, level } = state();
+    const { iso, plan, view: { corner, systems, grid, true_fall }, chosen, level } = state();
     const here = Object.keys(SYSTEMS).filter((system) => plan?.pipes.some((pipe) => pipe.system === system));
     const at = t(), telling = said(), standing = turn.t === null ? iso?.corner : null;
     render(html`
@@ -356,14 +356,13 @@ export function mount(el, desk, { show }) {
           <label for="iso-there">${editing.kind[0].toUpperCase() + editing.kind.slice(1)}</label>
           <input id="iso-there" type="text" autocomplete="off" autocapitalize="off" spellcheck="false" size=${Math.max(9, editing.words.length + 2)} .value=${editing.words} aria-invalid=${editing.wrong !== ''} aria-describedby="iso-there-wrong">
           <span class="bad" id="iso-there-wrong" role="alert">${editing.wrong}</span></form>` : nothing}
+        <div class="telling" role="group" aria-label="What the drawing says of it" ?hidden=${!telling.length && !note}>
+          ${telling.length ? html`<span>${chosen.id}</span>` : nothing}
+          ${telling.map((one) => (kindOf(one) ? html`<button @click=${() => change(one)} aria-label="${kindOf(one)} ${one.words}">${one.words}</button>` : html`<span>${one.words}</span>`))}
+          <span role="status">${note}</span>
+        </div>
       </div>
-      <p class="off" id="iso-keys">Plus and minus look from nearer and farther, 0 shows the whole, arrows move the paper, N and P go from pipe to pipe, Enter changes the chosen one's length.</p>
-      <div class="row telling" role="group" aria-label="What is chosen" ?hidden=${!telling.length && !note}>
-        ${telling.length ? html`<span>${chosen.id}</span>` : nothing}
-        ${telling.map((one) => (kindOf(one) ? html`<button @click=${() => change(one)} aria-label="${kindOf(one)} ${one.words}">${one.words}</button>` : html`<span>${one.words}</span>`))}
-        ${telling.length && !readOnly ? html`<button class="plain" @click=${() => show('words')}>Words</button>` : nothing}
-        <span role="status" class="soft">${note}</span>
-      </div>`, el);
+      <p class="off" id="iso-keys">Plus and minus look from nearer and farther, 0 shows the whole, arrows move the paper, N and P go from pipe to pipe, Enter changes the chosen one's length.</p>`, el);
   }
 
   const turn = new Turn(desk, /** @type {any} */ (null));

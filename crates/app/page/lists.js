@@ -60,7 +60,7 @@ export function mount(el, desk, { show }) {
       totals: group.totals,
       rows: group.rows.map((cells) => {
         const to = target(list, cells);
-        return { cells, chosen: same(to, chosen), act: to ? () => desk.choose(to) : null };
+        return { cells, name: cells.filter(Boolean).slice(0, 4).join(', '), chosen: same(to, chosen), act: to ? () => desk.choose(to) : null };
       }),
     }));
     return html`

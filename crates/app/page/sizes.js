@@ -2,7 +2,7 @@
 // @ts-check
 import { html, nothing, render } from './vendor/lit-html.js';
 import { length } from './desk.js';
-import { noCode, codeChoice } from './checks.js';
+import { noCode } from './checks.js';
 import { cited, figure, flow, intoView, lines, place, power, pressure, same, slope, table, velocity, volume } from './tables.js';
 
 export const name = 'sizes';
@@ -120,7 +120,7 @@ export function mount(el, desk, { show }) {
       <h3>Falls</h3>
       ${rows.length ? html`
         ${table({ caption: 'Falls of the drains, from their upstream ends', columns: columns.map((head, at) => ({ head, right: at > 0 })), groups: [{ rows }] })}
-        <p class="soft">Inverts count from the job's zero, as its levels do${/^\s*datum\s/m.test(text) ? '; the sheets add the datum' : ''}. Least slopes by ${cites.join('; ') || 'no table'}.
+        <p class="soft">Inverts count from the job's zero, as its levels do${/^\s*datum\s.*\bis\s+(?!0['"]?\s*(#|$))/m.test(text) ? '; the sheets add the datum' : ''}. Least slopes by ${cites.join('; ') || 'no table'}.
           ${sizes.falls.some((fall) => fall.assumed) ? '* slope assumed: nobody stated it. ' : ''}${sizes.falls.some((fall) => fall.size_worked_out) ? '† by a size that was worked out. ' : ''}</p>` : nothing}
       ${sizes.arrives.length ? html`<h3>Heights to arrive at</h3><ul class="plain-list">${sizes.arrives.map(arrives)}</ul>` : nothing}`;
   }
@@ -173,11 +173,10 @@ export function mount(el, desk, { show }) {
   function draw() {
     const { sizes, plan } = desk.state;
     if (!sizes || !plan) { render(html`<p class="pad soft">Working out the sizes.</p>`, el); return; }
-    if (!sizes.pipes) { render(html`<div class="tables">${noCode(desk, sizes)}</div>`, el); return; }
+    if (!sizes.pipes) { render(html`<div class="tables">${noCode(desk, name, sizes)}</div>`, el); return; }
     const systems = [...new Set(sizes.pipes.map((pipe) => pipe.system))];
     const worked = plan.pipes.some((pipe) => pipe.worked_out);
     render(html`<div class="tables">
-      ${codeChoice(desk)}
       <p class="soft">Sized by ${sizes.name}.${worked ? ' † worked out: nobody stated it, and it is the least that the code allows.' : ''}</p>
       ${sizes.amendments.map((line) => html`<p class="caution">${line}</p>`)}
       ${sizes.pipes.length ? nothing : html`<p>Nothing is piped yet.</p>`}

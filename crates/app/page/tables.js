@@ -16,13 +16,15 @@ import { html, nothing } from './vendor/lit-html.js';
 export function table({ caption, columns, groups, id, shown = false }) {
   const wide = columns.length;
   const side = (at) => (columns[at]?.right ? 'right' : nothing);
+  // Long words get room: the box scrolls sideways rather than stack them letter by letter.
+  const kind = (at, cell) => (columns[at]?.right ? 'right' : typeof cell === 'string' ? (cell.length > 20 ? 'long' : 'word') : nothing);
   const first = (row) => (row.act
     ? html`<button class="row-name" aria-pressed=${row.chosen === true} aria-label=${row.name ?? nothing} @click=${row.act}>${row.cells[0]}</button>`
     : row.cells[0]);
   const line = (row) => html`
-    <tr class=${[row.chosen ? 'chosen' : '', row.act ? 'acts' : ''].join(' ').trim() || nothing} @click=${row.act ? (event) => pointed(event, row.act) : nothing}>
+    <tr class=${[row.chosen ? 'chosen' : '', row.act ? 'can' : ''].join(' ').trim() || nothing} @click=${row.act ? (event) => pointed(event, row.act) : nothing}>
       ${blank(row.cells[0]) ? html`<td></td>` : html`<th scope="row" class=${side(0)}>${first(row)}</th>`}
-      ${row.cells.slice(1).map((cell, at) => html`<td class=${side(at + 1)}>${cell}</td>`)}
+      ${row.cells.slice(1).map((cell, at) => html`<td class=${kind(at + 1, cell)}>${cell}</td>`)}
     </tr>
     ${row.below ? html`<tr class="below"><td colspan=${wide}><div class="below-in">${row.below}</div></td></tr>` : nothing}`;
   return html`
@@ -77,7 +79,9 @@ export const same = (a, b) => !!a && !!b && a.kind === b.kind && a.id === b.id &
 
 /** A chosen row is brought into its box, without moving what does not have to. */
 export function intoView(el) {
-  requestAnimationFrame(() => el.querySelector('tr.chosen')?.scrollIntoView({ block: 'nearest', inline: 'nearest' }));
+  requestAnimationFrame(() => {
+    for (const what of ['tr.below h4', 'tr.chosen > th']) el.querySelector(what)?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+  });
 }
 
 /** Where something stands, from what the program cites; how it was come by where that is not by reading it. */

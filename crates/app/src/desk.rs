@@ -254,6 +254,11 @@ impl Open {
         (held.keep.version(), held.work.clone())
     }
 
+    /// The job's file.
+    pub fn file(&self) -> PathBuf {
+        held(&self.held).keep.path().to_owned()
+    }
+
     /// What is to be shown of the job.
     pub fn look(&self, wanted: &Wanted) -> Map<String, Value> {
         let state = self.state();

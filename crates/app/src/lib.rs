@@ -15,6 +15,7 @@ mod refusal;
 pub mod routes;
 mod serve;
 pub mod sheets;
+mod underlay;
 pub mod work;
 
 pub use serve::{Served, Table, serve};

@@ -3,8 +3,8 @@
 //! All of the job's levels at once, so that changing the storey asks nobody. x runs east, y north.
 
 use serde_json::{Value, json};
-use wyeline_job::model::{Job, OpeningKind};
 use wyeline_job::LineIndex;
+use wyeline_job::model::{Job, OpeningKind};
 use wyeline_network::Network;
 use wyeline_network::kinds::kinds;
 use wyeline_network::model::{Fixture, NodeKind, Pipe};

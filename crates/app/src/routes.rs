@@ -4,7 +4,8 @@ use std::convert::Infallible;
 use std::sync::Arc;
 use std::time::Duration;
 
-use axum::extract::rejection::{JsonRejection, QueryRejection};
+use axum::body::Bytes;
+use axum::extract::rejection::{BytesRejection, JsonRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, FromRequest, FromRequestParts, Path, State};
 use axum::http::header;
 use axum::response::sse::{Event, KeepAlive, Sse};
@@ -24,6 +25,7 @@ use crate::home::{self, Questions};
 use crate::look::Wanted;
 use crate::refusal::Refusal;
 use crate::sheets::{self, Handed, Print};
+use crate::underlay::{Change, LARGEST, Shelf};
 
 /// So much is worked out at once; the rest waits its turn. Our own choice, for two cores and more.
 const AT_ONCE: usize = 4;
@@ -138,11 +140,12 @@ pub fn routes(shop: Shop) -> Router {
         .route("/api/jobs/{id}/events", get(events))
         .route("/api/jobs/{id}/history", get(history))
         .route("/api/jobs/{id}/history/{version}", get(text_at))
+        .route("/api/jobs/{id}/underlays", get(underlays))
         .route("/api/jobs/{id}/sheets", get(sheet_index))
         .route("/api/jobs/{id}/sheets/{name}", get(sheet))
         .route("/api/jobs/{id}/lists/{name}", get(list));
     let all = if shop.read_only {
-        reading
+        reading.route("/api/jobs/{id}/underlays/{level}", get(underlay))
     } else {
         reading
             .route("/api/home", get(home))
@@ -150,6 +153,13 @@ pub fn routes(shop: Shop) -> Router {
             .route("/api/open", post(open))
             .route("/api/jobs/{id}/change", post(change))
             .route("/api/jobs/{id}/back", post(back))
+            .route(
+                "/api/jobs/{id}/underlays/{level}",
+                get(underlay)
+                    .post(lay)
+                    .layer(DefaultBodyLimit::max(LARGEST)),
+            )
+            .route("/api/jobs/{id}/underlays/{level}/place", post(place))
     };
     // Twice the longest text: JSON may write a letter as two.
     all.layer(DefaultBodyLimit::max(2 * LONGEST + 1024))
@@ -317,6 +327,50 @@ async fn list(
 ) -> Result<Response, Refusal> {
     let file = shop.job(id, move |job| sheets::lists(&job.id, &job.work().1, &name));
     Ok(handed(file.await?))
+}
+
+async fn underlays(State(shop): State<Shop>, Path(id): Path<String>) -> Result<Response, Refusal> {
+    let all = shop.job(id, |job| Ok(Shelf::of(&job.file()).all())).await?;
+    Ok(axum::Json(all).into_response())
+}
+
+async fn underlay(
+    State(shop): State<Shop>,
+    Path((id, level)): Path<(String, u32)>,
+) -> Result<Response, Refusal> {
+    let (bytes, kind) = shop
+        .job(id, move |job| Shelf::of(&job.file()).read(level))
+        .await?;
+    Ok(([(header::CONTENT_TYPE, kind)], bytes).into_response())
+}
+
+async fn lay(
+    State(shop): State<Shop>,
+    Path((id, level)): Path<(String, u32)>,
+    bytes: Result<Bytes, BytesRejection>,
+) -> Result<Response, Refusal> {
+    let bytes = bytes.map_err(|_| {
+        Refusal::wrong(format!(
+            "a plan to lie underneath has up to {} MB",
+            LARGEST >> 20
+        ))
+    })?;
+    let all = shop
+        .job(id, move |job| Shelf::of(&job.file()).put(level, &bytes))
+        .await?;
+    Ok(axum::Json(all).into_response())
+}
+
+async fn place(
+    State(shop): State<Shop>,
+    Path((id, level)): Path<(String, u32)>,
+    Json(change): Json<Change>,
+) -> Result<Response, Refusal> {
+    let all = shop.job(id, move |job| {
+        let units = job.work().1.built.network.units;
+        Shelf::of(&job.file()).change(level, &change, units)
+    });
+    Ok(axum::Json(all.await?).into_response())
 }
 
 fn handed(file: Handed) -> Response {
