@@ -29,6 +29,8 @@ const CROSSING: f64 = 2.0;
 /// Directions tried from one point at first, and all.
 const TURNS: usize = 12;
 const ALL_TURNS: usize = 3 * TURNS;
+/// Most leaders of one block.
+pub(super) const MOST: usize = FEET.len() * ALL_TURNS;
 /// Where on a line leaders begin, as shares of its length, the preferred first.
 const FEET: [f64; 3] = [0.5, 0.3, 0.7];
 /// A line shorter than this has one such place at first, one shorter than twice this has two, mm.
@@ -80,6 +82,17 @@ impl Ray {
         narrow(span, apart.cross(along), square, reach)
     }
 
+    /// How far it gets among things that it may not cross, at most `limit`, where less than `least` is of no use.
+    pub fn clear(&self, (least, limit): Span, field: &Field) -> f64 {
+        let mut until = limit;
+        let swept = Rect::from_points(self.start, self.leader(limit).1);
+        field.visit(swept.inflate(LEADER_HALF, LEADER_HALF), |_, _, shape, _| {
+            until = self.touching(shape, until).map_or(until, |span| span.0);
+            until < least
+        });
+        until
+    }
+
     /// Whether it may cross a thing it meets beyond its tip.
     fn crosses(&self, shape: &Oblong, thing: Thing) -> bool {
         matches!(thing, Thing::Pipe(_)) && self.way.cross(shape.along).abs() >= STEEP
@@ -106,9 +119,9 @@ pub(super) enum Thorough {
     Full,
 }
 
-/// Lists every leader's beginning and direction.
-pub(super) fn rays(want: &Want, thorough: Thorough, into: &mut Vec<(Ray, Out)>) {
-    into.clear();
+/// Every leader's beginning and direction, not followed yet; at most [`MOST`].
+pub(super) fn rays(want: &Want, thorough: Thorough) -> Vec<(Ray, Out)> {
+    let mut rays = Vec::new();
     let all = &ways()[..];
     // What is tried from a usual place, and from others.
     let (usual, other) = match thorough {
@@ -116,7 +129,7 @@ pub(super) fn rays(want: &Want, thorough: Thorough, into: &mut Vec<(Ray, Out)>) 
         Thorough::Full => (&all[TURNS..], all),
     };
     let mut add = |start: Point, way: Vec2, cost: f64| {
-        into.push((Ray { start, way, cost }, Out::NEW));
+        rays.push((Ray { start, way, cost }, Out::NEW));
     };
     let mut line = |a: Point, b: Point, half: f64| {
         let length = a.distance(b).max(1e-9);
@@ -153,9 +166,10 @@ pub(super) fn rays(want: &Want, thorough: Thorough, into: &mut Vec<(Ray, Out)>) 
         }
         Spot::Over(_) | Spot::Ends(..) => {}
     }
+    rays
 }
 
-/// How far a leader gets, as far as it was followed.
+/// How far a leader gets among what is fixed, as far as it was followed.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Out {
     /// No leader is longer than this, mm.
@@ -210,7 +224,7 @@ impl Out {
     }
 
     /// Follows a leader further, up to `limit`, where one that does not get `least` far is of no use.
-    pub fn follow(&mut self, ray: &Ray, (least, limit): Span, fields: &[&Field]) {
+    pub fn follow(&mut self, ray: &Ray, (least, limit): Span, fixed: &Field) {
         while self.followed < self.until.min(limit) {
             let from = self.followed;
             // The first bit is short, for most are stopped at once.
@@ -218,14 +232,12 @@ impl Out {
             let to = limit.min(from + step);
             let swept = Rect::from_points(ray.leader(from).1, ray.leader(to).1);
             let swept = swept.inflate(LEADER_HALF, LEADER_HALF);
-            for field in fields {
-                let stopped = field.visit(swept, |_, _, shape, thing| {
-                    self.meets(ray, shape, thing);
-                    self.until < least
-                });
-                if stopped {
-                    return;
-                }
+            let stopped = fixed.visit(swept, |_, _, shape, thing| {
+                self.meets(ray, shape, thing);
+                self.until < least
+            });
+            if stopped {
+                return;
             }
             if self.count > CROSSED {
                 self.until = self.until.min(self.crossed[CROSSED].0);
@@ -247,7 +259,7 @@ pub(super) fn lies(field: &Field, (a, b): (Point, Point)) -> Option<f64> {
         cost: 0.0,
     };
     let mut out = Out::NEW;
-    out.follow(&ray, (length, length), &[field]);
+    out.follow(&ray, (length, length), field);
     let ends_on = |s: &Span| s.0 < length && length < s.1;
     let clear = out.until >= length && !out.bad().iter().any(ends_on);
     clear.then(|| out.crossing_cost(length))

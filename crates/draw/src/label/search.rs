@@ -11,6 +11,7 @@ use super::strip::Strip;
 use super::want::{Spot, Want};
 use crate::picture::About;
 
+const _: () = assert!(ray::MOST < 128, "a bit for every leader");
 /// What writing over a construction frame costs, and standing nearer to a foreign pipe than seemly.
 const OVER_FRAME: f64 = 0.4;
 const NEAR_FOREIGN: f64 = 0.9;
@@ -44,7 +45,6 @@ pub(super) struct Search {
     near: Near,
     strip: Strip,
     list: Vec<Candidate>,
-    rays: Vec<(Ray, Out)>,
     /// What the last blocks at the ends of leaders met.
     bars: Bars,
 }
@@ -106,34 +106,36 @@ impl Search {
         self.list.sort_by(|a, b| a.cost.total_cmp(&b.cost));
     }
 
-    /// The cheapest place further off, with a leader clear of everything.
+    /// The cheapest place further off, with one of these leaders, clear of everything.
     pub fn leader(
         &mut self,
         want: &Want,
+        rays: &mut [(Ray, Out)],
         fixed: &Field,
         placed: &Field,
-        thorough: Thorough,
     ) -> Option<Candidate> {
         if matches!(want.spot, Spot::Ends(..)) {
             return self.further_out(want, fixed, Some(placed));
         }
         let mut best: Option<Candidate> = None;
-        let mut rays = std::mem::take(&mut self.rays);
-        ray::rays(want, thorough, &mut rays);
         self.bars.clear();
+        // A bit for each leader that is not stopped: longer ones fare no better where it is.
+        let mut open = (1_u128 << rays.len()) - 1;
         let mut from = LEAST;
         for reach in [SHORT, LONG] {
-            // Where a way out is stopped, longer leaders fare no better.
-            let fields = [fixed, placed];
-            rays.retain_mut(|(ray, out)| {
-                self.along(want, (ray, out), (from, reach), &fields, &mut best)
-            });
-            if best.is_some() || rays.is_empty() {
+            for (i, (ray, out)) in rays.iter_mut().enumerate() {
+                let span = (from, reach);
+                if open >> i & 1 == 1
+                    && !self.along(want, (ray, out), span, &[fixed, placed], &mut best)
+                {
+                    open ^= 1 << i;
+                }
+            }
+            if best.is_some() || open == 0 {
                 break;
             }
             from = reach;
         }
-        self.rays = rays;
         best
     }
 
@@ -143,19 +145,16 @@ impl Search {
         if best.is_none() && matches!(want.spot, Spot::Ends(..)) {
             best = self.further_out(want, all, None);
         } else if best.is_none() {
-            let mut rays = std::mem::take(&mut self.rays);
-            ray::rays(want, Thorough::Middle, &mut rays);
             self.bars.clear();
-            for (ray, out) in &mut rays {
+            for (ray, out) in &mut ray::rays(want, Thorough::Middle) {
                 self.along(want, (ray, out), (LEAST, SHORT), &[all], &mut best);
             }
-            self.rays = rays;
         }
         best
     }
 
-    /// Tries leaders of these lengths in one direction among what is in these fields, the first of which holds what
-    /// is fixed; answers whether a longer one might do.
+    /// Tries leaders of these lengths in one direction among what is fixed, the first of the fields, and what is placed;
+    /// answers whether a longer one might do.
     fn along(
         &mut self,
         want: &Want,
@@ -171,13 +170,21 @@ impl Search {
         if limit < from {
             return false;
         }
-        out.follow(ray, (from, limit), fields);
+        out.follow(ray, (from, limit), fields[0]);
         if out.until < from {
+            return false;
+        }
+        let until = fields[1..]
+            .iter()
+            .fold(out.until.min(limit), |until, placed| {
+                ray.clear((from, until), placed)
+            });
+        if until < from {
             return false;
         }
         for (l, layout) in want.layouts.iter().take(LAYOUTS).enumerate() {
             let slide = ray.block(layout.half());
-            let span = (from, out.until.min(limit));
+            let span = (from, until);
             let Some(length) = first_free(&slide, span, fields, out.bad(), &mut self.bars) else {
                 continue;
             };
@@ -201,7 +208,7 @@ impl Search {
                 });
             }
         }
-        out.until >= limit
+        until >= limit
     }
 
     /// The mark of a level further out on its line.
@@ -225,22 +232,25 @@ impl Search {
 
     /// Places further off, clear of what is fixed, that at most two blocks are in the way of; the
     /// cheapest first.
-    pub fn contested(&mut self, want: &Want, fixed: &Field, placed: &Field) -> Vec<Contested> {
+    pub fn contested(
+        &mut self,
+        want: &Want,
+        rays: &mut [(Ray, Out)],
+        fixed: &Field,
+        placed: &Field,
+    ) -> Vec<Contested> {
         let mut found = Vec::new();
-        let mut rays = std::mem::take(&mut self.rays);
-        ray::rays(want, Thorough::Usual, &mut rays);
         self.bars.clear();
         for reach in [SHORT, LONG] {
             found.clear();
             let mut open = false;
-            for (ray, out) in &mut rays {
+            for (ray, out) in &mut *rays {
                 open |= self.contested_along(want, (ray, out), reach, (fixed, placed), &mut found);
             }
             if found.len() >= ENOUGH || !open {
                 break;
             }
         }
-        self.rays = rays;
         found.sort_by(|a, b| a.place.cost.total_cmp(&b.place.cost));
         found
     }
@@ -253,7 +263,7 @@ impl Search {
         (fixed, placed): (&Field, &Field),
         found: &mut Vec<Contested>,
     ) -> bool {
-        out.follow(ray, (LEAST, reach), &[fixed]);
+        out.follow(ray, (LEAST, reach), fixed);
         if out.until < LEAST {
             return false;
         }
