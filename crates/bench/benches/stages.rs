@@ -1,5 +1,7 @@
 //! Times of every stage by itself, and of the whole way from text to SVG, for a house and a block.
 
+use std::fmt::Write as _;
+
 use divan::{Bencher, black_box};
 use wyeline_bench::{BLOCK, Building, HOUSE, text};
 use wyeline_draw::iso::{IsoOptions, iso};
@@ -82,6 +84,38 @@ fn best_corner(bencher: Bencher<'_, '_>, name: &str) {
     let network = network(&text(building(name)));
     bencher
         .bench_local(|| wyeline_draw::best::best(black_box(&network), &Part::default(), Scale(48)));
+}
+
+/// All four corners of 300 pipes lying anyhow: a fourth of this is more than finding their crossings takes, for
+/// a corner is judged by them, by what coincides and by how crowded it is.
+#[divan::bench]
+fn best_corner_of_300_scattered_pipes(bencher: Bencher<'_, '_>) {
+    let network = network(&scattered(300));
+    assert_eq!(network.pipes.len(), 300);
+    bencher
+        .bench_local(|| wyeline_draw::best::best(black_box(&network), &Part::default(), Scale(48)));
+}
+
+/// The text of a job with so many pipes of their own in a room of 40 by 40 by 9 ft, the same each time.
+fn scattered(pipes: usize) -> String {
+    let mut text = "job scattered\nunits ft-in\nlevel l0 floor 0' ceiling 10'\n".to_owned();
+    // Numbers without a pattern to the eye: a linear congruential generator, its constants those of C's standard
+    // (ISO/IEC 9899, the example under `rand`), from memory.
+    let mut state = 1_u32;
+    let mut below = |limit: u32| {
+        state = state.wrapping_mul(1_103_515_245).wrapping_add(12_345);
+        (state >> 16) % limit
+    };
+    for i in 0..pipes {
+        let (east, north, up) = (below(40), below(40), below(9));
+        let way = ["east", "west", "north", "south", "up"][below(5) as usize];
+        let length = 1 + below(12);
+        let _ = writeln!(
+            text,
+            "cold r{i}\n  start {east}',{north}' l0 floor +{up}'\n  size 3/4\"\n  material copper\n  {way} {length}'\n  cap"
+        );
+    }
+    text
 }
 
 #[divan::bench(args = BUILDINGS)]

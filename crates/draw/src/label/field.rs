@@ -37,6 +37,8 @@ const NONE: u32 = u32::MAX;
 pub(crate) struct Field {
     corner: Point,
     cell: f64,
+    /// Cells per mm.
+    per_mm: f64,
     columns: usize,
     rows: usize,
     heads: Vec<u32>,
@@ -68,6 +70,7 @@ impl Field {
         Self {
             corner: bounds.origin(),
             cell,
+            per_mm: 1.0 / cell,
             columns,
             rows,
             heads: vec![NONE; columns * rows],
@@ -78,7 +81,7 @@ impl Field {
     }
 
     fn span(&self, low: f64, high: f64, from: f64, count: usize) -> (usize, usize) {
-        let index = |x: f64| (((x - from) / self.cell).max(0.0) as usize).min(count - 1);
+        let index = |x: f64| (((x - from) * self.per_mm).max(0.0) as usize).min(count - 1);
         (index(low), index(high))
     }
 

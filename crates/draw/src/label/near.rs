@@ -119,13 +119,8 @@ impl Near {
         }
     }
 
-    /// Whether `area` touches anything that must not be touched.
-    pub fn hits(&self, area: &Oblong) -> bool {
-        self.meeting(area.bounds()).any(|f| f.blocks(area))
-    }
-
-    /// The same, with what `last` was hit tried first: places tried one after the other are mostly taken by the
-    /// same thing.
+    /// Whether `area` touches anything that must not be touched. What `last` was hit is tried first: places tried one
+    /// after the other are mostly taken by the same thing.
     pub fn hits_after(&self, area: &Oblong, last: &mut Option<Found>) -> bool {
         if last.is_some_and(|f| f.blocks(area)) {
             return true;

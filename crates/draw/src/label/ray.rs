@@ -9,8 +9,7 @@ use kurbo::{Point, Rect, Vec2};
 use super::along::EDGE_HALF;
 use super::block::Align;
 use super::candidate::{LEADER_CLEAR, LEADER_HALF};
-use super::field::Thing;
-use super::near::{Found, Near};
+use super::field::{Field, Thing};
 use super::shape::Oblong;
 use super::slide::{Slide, Span, narrow};
 use super::want::{Spot, Want};
@@ -19,6 +18,8 @@ use super::want::{Spot, Want};
 const TIP: f64 = 0.8;
 /// The shortest leader drawn, mm.
 pub(super) const LEAST: f64 = 2.0;
+/// A leader is followed in bits so long, mm: about as long as what stands in its way is apart.
+const STRIDE: f64 = 10.0;
 /// Sine of the least angle at which a leader may cross a pipe (30 degrees).
 const STEEP: f64 = 0.5;
 /// Most pipes one leader may cross.
@@ -28,6 +29,8 @@ const CROSSING: f64 = 2.0;
 /// Directions tried from one point at first, and all.
 const TURNS: usize = 12;
 const ALL_TURNS: usize = 3 * TURNS;
+/// Most leaders of one block.
+pub(super) const MOST: usize = FEET.len() * ALL_TURNS;
 /// Where on a line leaders begin, as shares of its length, the preferred first.
 const FEET: [f64; 3] = [0.5, 0.3, 0.7];
 /// A line shorter than this has one such place at first, one shorter than twice this has two, mm.
@@ -61,11 +64,6 @@ impl Ray {
         (self.start, self.start + self.way * length)
     }
 
-    /// The rectangle between its ends.
-    pub fn swept(&self, length: f64) -> Rect {
-        Rect::from_points(self.start, self.start + self.way * length)
-    }
-
     /// On which part of it, up to a length, a leader touches a thing: a line as wide as a leader and without
     /// length is pushed along, as in `slide`, and is kept off by its own direction and the thing's sides.
     fn touching(&self, thing: &Oblong, until: f64) -> Option<Span> {
@@ -84,9 +82,20 @@ impl Ray {
         narrow(span, apart.cross(along), square, reach)
     }
 
+    /// How far it gets among things that it may not cross, at most `limit`, where less than `least` is of no use.
+    pub fn clear(&self, (least, limit): Span, field: &Field) -> f64 {
+        let mut until = limit;
+        let swept = Rect::from_points(self.start, self.leader(limit).1);
+        field.visit(swept.inflate(LEADER_HALF, LEADER_HALF), |_, _, shape, _| {
+            until = self.touching(shape, until).map_or(until, |span| span.0);
+            until < least
+        });
+        until
+    }
+
     /// Whether it may cross a thing it meets beyond its tip.
-    fn crosses(&self, found: &Found) -> bool {
-        matches!(found.thing, Thing::Pipe(_)) && self.way.cross(found.shape.along).abs() >= STEEP
+    fn crosses(&self, shape: &Oblong, thing: Thing) -> bool {
+        matches!(thing, Thing::Pipe(_)) && self.way.cross(shape.along).abs() >= STEEP
     }
 
     /// How its words are aligned: towards the leader.
@@ -106,17 +115,21 @@ pub(super) enum Thorough {
     Middle,
     /// From places that lie apart, in the usual directions.
     Usual,
-    /// From all places in all directions.
+    /// From all places in all directions but those of the usual.
     Full,
 }
 
-/// Lists every leader's beginning and direction.
-pub(super) fn rays(want: &Want, thorough: Thorough, into: &mut Vec<Ray>) {
-    into.clear();
-    let ways = if thorough == Thorough::Full {
-        &ways()[..]
-    } else {
-        &ways()[..TURNS]
+/// Every leader's beginning and direction, not followed yet; at most [`MOST`].
+pub(super) fn rays(want: &Want, thorough: Thorough) -> Vec<(Ray, Out)> {
+    let mut rays = Vec::new();
+    let all = &ways()[..];
+    // What is tried from a usual place, and from others.
+    let (usual, other) = match thorough {
+        Thorough::Middle | Thorough::Usual => (&all[..TURNS], &all[..0]),
+        Thorough::Full => (&all[TURNS..], all),
+    };
+    let mut add = |start: Point, way: Vec2, cost: f64| {
+        rays.push((Ray { start, way, cost }, Out::NEW));
     };
     let mut line = |a: Point, b: Point, half: f64| {
         let length = a.distance(b).max(1e-9);
@@ -124,21 +137,16 @@ pub(super) fn rays(want: &Want, thorough: Thorough, into: &mut Vec<Ray>) {
         // On a short line they all begin at nearly one place.
         let feet = match thorough {
             Thorough::Middle => 1,
-            Thorough::Usual => 1 + (length / APART) as usize,
-            Thorough::Full => FEET.len(),
+            Thorough::Usual | Thorough::Full => 1 + (length / APART) as usize,
         };
-        for (i, t) in FEET.into_iter().take(feet).enumerate() {
+        for (i, t) in FEET.into_iter().enumerate() {
             let foot = a.lerp(b, t);
-            for &way in ways {
+            for &way in if i < feet { usual } else { other } {
                 // Along its own line a leader would lie on it.
                 let slant = way.dot(across).abs();
                 if slant >= 0.4 {
                     let clear = (half + LEADER_HALF) / slant + LEADER_HALF + LEADER_CLEAR;
-                    into.push(Ray {
-                        start: foot + way * clear,
-                        way,
-                        cost: SECOND_BEST * i as f64,
-                    });
+                    add(foot + way * clear, way, SECOND_BEST * i as f64);
                 }
             }
         }
@@ -146,103 +154,101 @@ pub(super) fn rays(want: &Want, thorough: Thorough, into: &mut Vec<Ray>) {
     match want.spot {
         Spot::Line { a, b, half } => line(a, b, half),
         Spot::Edge { a, b, .. } => line(a, b, EDGE_HALF),
-        Spot::At { at, reach } => into.extend(ways.iter().map(|&way| Ray {
-            start: at + way * (reach + LEADER_CLEAR),
-            way,
-            cost: 0.0,
-        })),
-        Spot::Box(rect) | Spot::Outline(rect) => into.extend(ways.iter().map(|&way| Ray {
-            start: leave(rect, way),
-            way,
-            cost: 0.0,
-        })),
+        Spot::At { at, reach } => {
+            for &way in usual {
+                add(at + way * (reach + LEADER_CLEAR), way, 0.0);
+            }
+        }
+        Spot::Box(rect) | Spot::Outline(rect) => {
+            for &way in usual {
+                add(leave(rect, way), way, 0.0);
+            }
+        }
         Spot::Over(_) | Spot::Ends(..) => {}
     }
+    rays
 }
 
-/// The rectangle in which blocks at the ends of these leaders up to `far` lie.
-pub(super) fn around(want: &Want, rays: impl Iterator<Item = Ray>, far: f64) -> Rect {
-    let rect = rays.map(|ray| ray.swept(far)).reduce(|a, b| a.union(b));
-    let (mut w, mut h) = (0.0_f64, 0.0_f64);
-    for layout in &want.layouts {
-        let half = layout.half();
-        (w, h) = (w.max(half.0), h.max(half.1));
-    }
-    rect.unwrap_or_default()
-        .inflate(2.0 + 2.0 * w, 2.0 + 2.0 * h)
-}
-
-/// How far a leader gets.
+/// How far a leader gets among what is fixed, as far as it was followed.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Out {
     /// No leader is longer than this, mm.
     pub until: f64,
-    /// Where it enters the pipes it crosses.
-    crossed: [f64; CROSSED + 1],
+    /// How far it was followed.
+    followed: f64,
+    /// From where to where it would end on one of the pipes it crosses, in order.
+    crossed: [Span; CROSSED + 1],
     count: usize,
 }
 
 impl Out {
-    /// What the pipes crossed by a leader so long add to its cost.
-    pub fn crossing_cost(&self, length: f64) -> f64 {
-        let count = self.crossed[..self.count]
-            .iter()
-            .filter(|c| **c < length)
-            .count();
-        CROSSING * count as f64
-    }
-}
-
-/// How far a leader gets, at most `limit`; lengths at which it would end on a pipe go to `bad`.
-pub(super) fn out(ray: &Ray, limit: f64, near: &[&Near], bad: &mut Vec<Span>) -> Out {
-    bad.clear();
-    let mut out = Out {
-        until: limit,
-        crossed: [f64::INFINITY; CROSSED + 1],
+    /// Not followed yet.
+    pub const NEW: Self = Self {
+        until: f64::INFINITY,
+        followed: 0.0,
+        crossed: [(f64::INFINITY, f64::INFINITY); CROSSED + 1],
         count: 0,
     };
-    let swept = |length| ray.swept(length).inflate(LEADER_HALF, LEADER_HALF);
-    // Most are stopped at once.
-    for found in near.iter().flat_map(|n| n.meeting(swept(LEAST))) {
-        if found.thing != Thing::Frame
-            && let Some((enters, _)) = ray.touching(&found.shape, LEAST)
-            && (enters < TIP || !ray.crosses(found))
-        {
-            out.until = enters;
-            return out;
+
+    /// Takes a thing into account, also one that was met before.
+    fn meets(&mut self, ray: &Ray, shape: &Oblong, thing: Thing) {
+        if thing == Thing::Frame {
+            return;
         }
-    }
-    for found in near.iter().flat_map(|n| n.meeting(swept(limit))) {
-        let Some((enters, leaves)) = ray.touching(&found.shape, out.until) else {
-            continue;
+        let Some((enters, leaves)) = ray.touching(shape, self.until) else {
+            return;
         };
-        if found.thing == Thing::Frame {
-            continue;
+        if enters < TIP || !ray.crosses(shape, thing) {
+            self.until = enters;
+            return;
         }
-        if enters < TIP || !ray.crosses(found) {
-            out.until = enters;
-            continue;
-        }
-        bad.push((enters, leaves + TIP));
         // Kept in order; the one too many stops it.
-        let mut at = out.count.min(CROSSED);
-        if enters < out.crossed[at] {
-            out.crossed[at] = enters;
-            while at > 0 && out.crossed[at - 1] > out.crossed[at] {
-                out.crossed.swap(at - 1, at);
-                at -= 1;
-            }
+        let at = self.crossed.partition_point(|s| s.0 < enters);
+        if at > CROSSED || self.crossed[at].0 == enters {
+            return;
         }
-        out.count = (out.count + 1).min(CROSSED + 1);
+        self.crossed[at..].rotate_right(1);
+        self.crossed[at] = (enters, leaves + TIP);
+        self.count = (self.count + 1).min(CROSSED + 1);
     }
-    if out.count > CROSSED {
-        out.until = out.until.min(out.crossed[CROSSED]);
+
+    /// The lengths at which it would end on a pipe.
+    pub fn bad(&self) -> &[Span] {
+        &self.crossed[..self.count]
     }
-    out
+
+    /// What the pipes crossed by a leader so long add to its cost.
+    pub fn crossing_cost(&self, length: f64) -> f64 {
+        let count = self.bad().iter().filter(|c| c.0 < length).count();
+        CROSSING * count as f64
+    }
+
+    /// Follows a leader further, up to `limit`, where one that does not get `least` far is of no use.
+    pub fn follow(&mut self, ray: &Ray, (least, limit): Span, fixed: &Field) {
+        while self.followed < self.until.min(limit) {
+            let from = self.followed;
+            // The first bit is short, for most are stopped at once.
+            let step = if from == 0.0 { LEAST } else { STRIDE };
+            let to = limit.min(from + step);
+            let swept = Rect::from_points(ray.leader(from).1, ray.leader(to).1);
+            let swept = swept.inflate(LEADER_HALF, LEADER_HALF);
+            let stopped = fixed.visit(swept, |_, _, shape, thing| {
+                self.meets(ray, shape, thing);
+                self.until < least
+            });
+            if stopped {
+                return;
+            }
+            if self.count > CROSSED {
+                self.until = self.until.min(self.crossed[CROSSED].0);
+            }
+            self.followed = to;
+        }
+    }
 }
 
 /// What the pipes crossed by a given leader cost; nothing where it may not lie there.
-pub(super) fn lies(near: &Near, (a, b): (Point, Point), bad: &mut Vec<Span>) -> Option<f64> {
+pub(super) fn lies(field: &Field, (a, b): (Point, Point)) -> Option<f64> {
     let length = a.distance(b);
     if length < 1e-9 {
         return Some(0.0);
@@ -252,8 +258,10 @@ pub(super) fn lies(near: &Near, (a, b): (Point, Point), bad: &mut Vec<Span>) -> 
         way: (b - a) / length,
         cost: 0.0,
     };
-    let out = out(&ray, length, &[near], bad);
-    let clear = out.until >= length && !bad.iter().any(|s| s.0 < length && length < s.1);
+    let mut out = Out::NEW;
+    out.follow(&ray, (length, length), field);
+    let ends_on = |s: &Span| s.0 < length && length < s.1;
+    let clear = out.until >= length && !out.bad().iter().any(ends_on);
     clear.then(|| out.crossing_cost(length))
 }
 

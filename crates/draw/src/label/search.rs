@@ -4,13 +4,14 @@ use super::beside;
 use super::candidate::Candidate;
 use super::field::{Field, Thing};
 use super::near::Near;
-use super::ray::{self, LEAST, Ray, Thorough};
+use super::ray::{self, LEAST, Out, Ray, Thorough};
 use super::shape::Oblong;
-use super::slide::{Span, first_free};
+use super::slide::{Bars, Span, first_free};
 use super::strip::Strip;
 use super::want::{Spot, Want};
 use crate::picture::About;
 
+const _: () = assert!(ray::MOST < 128, "a bit for every leader");
 /// What writing over a construction frame costs, and standing nearer to a foreign pipe than seemly.
 const OVER_FRAME: f64 = 0.4;
 const NEAR_FOREIGN: f64 = 0.9;
@@ -41,12 +42,11 @@ pub(super) struct Contested {
 /// Room for looking, used again for the next block.
 #[derive(Debug, Default)]
 pub(super) struct Search {
-    fixed: Near,
-    placed: Near,
+    near: Near,
     strip: Strip,
-    bad: Vec<Span>,
     list: Vec<Candidate>,
-    rays: Vec<Ray>,
+    /// What the last blocks at the ends of leaders met.
+    bars: Bars,
 }
 
 impl Search {
@@ -73,107 +73,94 @@ impl Search {
 
     /// The cheapest free places right beside what a block is about, at most `keep`, in order.
     pub fn beside(&mut self, want: &Want, fixed: &Field, keep: usize) -> &[Candidate] {
-        self.fixed.gather(fixed, beside::around(want));
-        self.listed(want, keep)
-    }
-
-    /// The same among what is already taken out of the field.
-    fn listed(&mut self, want: &Want, keep: usize) -> &[Candidate] {
-        let (near, list) = (&mut self.fixed, &mut self.list);
+        self.near.gather(fixed, beside::around(want));
+        let (near, list) = (&mut self.near, &mut self.list);
         beside::free(want, near, keep, &mut self.strip, list);
-        self.weigh(want, keep);
+        self.weigh(want, fixed, keep);
         &self.list
     }
 
     /// Adds to the places listed what their surroundings cost, drops those whose tie is not clear,
     /// and keeps the cheapest.
-    fn weigh(&mut self, want: &Want, keep: usize) {
+    fn weigh(&mut self, want: &Want, field: &Field, keep: usize) {
         if self.list.is_empty() {
             return;
         }
-        self.fixed.index();
-        let (fixed, bad) = (&self.fixed, &mut self.bad);
+        self.near.index();
+        let near = &self.near;
         let mut kept = 0;
         self.list.retain_mut(|c| {
             if kept == keep {
                 return false;
             }
             if let Some(tie) = c.leader {
-                let Some(cost) = ray::lies(fixed, tie, bad) else {
+                let Some(cost) = ray::lies(field, tie) else {
                     return false;
                 };
                 c.cost += cost;
             }
-            c.cost += extra(want, fixed, &c.area);
+            c.cost += extra(want, near, &c.area);
             kept += 1;
             true
         });
         self.list.sort_by(|a, b| a.cost.total_cmp(&b.cost));
     }
 
-    /// The cheapest place further off, with a leader clear of everything.
+    /// The cheapest place further off, with one of these leaders, clear of everything.
     pub fn leader(
         &mut self,
         want: &Want,
+        rays: &mut [(Ray, Out)],
         fixed: &Field,
         placed: &Field,
-        thorough: Thorough,
     ) -> Option<Candidate> {
         if matches!(want.spot, Spot::Ends(..)) {
             return self.further_out(want, fixed, Some(placed));
         }
         let mut best: Option<Candidate> = None;
-        let mut rays = std::mem::take(&mut self.rays);
-        ray::rays(want, thorough, &mut rays);
+        self.bars.clear();
+        // A bit for each leader that is not stopped: longer ones fare no better where it is.
+        let mut open = (1_u128 << rays.len()) - 1;
         let mut from = LEAST;
         for reach in [SHORT, LONG] {
-            self.gather(want, &rays, reach, fixed, placed);
-            // Where a way out is stopped, longer leaders fare no better.
-            rays.retain(|ray| self.along(want, ray, (from, reach), &mut best));
-            if best.is_some() || rays.is_empty() {
+            for (i, (ray, out)) in rays.iter_mut().enumerate() {
+                let span = (from, reach);
+                if open >> i & 1 == 1
+                    && !self.along(want, (ray, out), span, &[fixed, placed], &mut best)
+                {
+                    open ^= 1 << i;
+                }
+            }
+            if best.is_some() || open == 0 {
                 break;
             }
             from = reach;
         }
-        self.rays = rays;
         best
-    }
-
-    /// Takes what is near where leaders up to `reach` and the blocks at their ends may lie.
-    fn gather(&mut self, want: &Want, rays: &[Ray], reach: f64, fixed: &Field, placed: &Field) {
-        let around = ray::around(want, rays.iter().copied(), reach);
-        self.fixed.gather(fixed, around);
-        self.fixed.index();
-        self.placed.gather(placed, around);
-        self.placed.index();
     }
 
     /// The cheapest place of a number: right beside, or a little further off with a leader from the middle of a line.
     pub fn number(&mut self, want: &Want, all: &Field) -> Option<Candidate> {
-        let mut rays = std::mem::take(&mut self.rays);
-        ray::rays(want, Thorough::Middle, &mut rays);
-        let off = ray::around(want, rays.iter().copied(), SHORT);
-        self.fixed.gather(all, beside::around(want).union(off));
-        let mut best = self.listed(want, 1).first().copied();
+        let mut best = self.beside(want, all, 1).first().copied();
         if best.is_none() && matches!(want.spot, Spot::Ends(..)) {
             best = self.further_out(want, all, None);
         } else if best.is_none() {
-            self.fixed.index();
-            self.placed.clear();
-            for ray in &rays {
-                self.along(want, ray, (LEAST, SHORT), &mut best);
+            self.bars.clear();
+            for (ray, out) in &mut ray::rays(want, Thorough::Middle) {
+                self.along(want, (ray, out), (LEAST, SHORT), &[all], &mut best);
             }
         }
-        self.rays = rays;
         best
     }
 
-    /// Tries leaders of these lengths in one direction; answers whether a longer one might do.
+    /// Tries leaders of these lengths in one direction among what is fixed, the first of the fields, and what is placed;
+    /// answers whether a longer one might do.
     fn along(
         &mut self,
         want: &Want,
-        ray: &Ray,
+        (ray, out): (&Ray, &mut Out),
         (from, reach): Span,
+        fields: &[&Field],
         best: &mut Option<Candidate>,
     ) -> bool {
         let base = LEADER.0 + ray.cost;
@@ -183,14 +170,22 @@ impl Search {
         if limit < from {
             return false;
         }
-        let out = ray::out(ray, limit, &[&self.fixed, &self.placed], &mut self.bad);
+        out.follow(ray, (from, limit), fields[0]);
         if out.until < from {
+            return false;
+        }
+        let until = fields[1..]
+            .iter()
+            .fold(out.until.min(limit), |until, placed| {
+                ray.clear((from, until), placed)
+            });
+        if until < from {
             return false;
         }
         for (l, layout) in want.layouts.iter().take(LAYOUTS).enumerate() {
             let slide = ray.block(layout.half());
-            let near = [&self.fixed, &self.placed];
-            let Some(length) = first_free(&slide, (from, out.until), near, &self.bad) else {
+            let span = (from, until);
+            let Some(length) = first_free(&slide, span, fields, out.bad(), &mut self.bars) else {
                 continue;
             };
             let mut cost =
@@ -199,7 +194,10 @@ impl Search {
                 continue;
             }
             let area = slide.at(length);
-            cost += extra(want, &self.fixed, &area);
+            let Some(extra) = surroundings(want, fields[0], &area) else {
+                continue;
+            };
+            cost += extra;
             if best.as_ref().is_none_or(|b| cost < b.cost) {
                 *best = Some(Candidate {
                     area,
@@ -210,7 +208,7 @@ impl Search {
                 });
             }
         }
-        out.until >= limit
+        until >= limit
     }
 
     /// The mark of a level further out on its line.
@@ -223,35 +221,36 @@ impl Search {
         beside::far(want, &mut self.list);
         let around = self.list.iter().map(Candidate::bounds);
         let around = around.reduce(|a, b| a.union(b)).unwrap_or_default();
-        self.fixed.gather(fixed, around.inflate(SEEMLY, SEEMLY));
-        self.fixed.index();
-        let fixed = &self.fixed;
+        self.near.gather(fixed, around.inflate(SEEMLY, SEEMLY));
         self.list.retain(|c| {
             let free = |shape: &Oblong| !placed.is_some_and(|p| p.hits(shape));
             !fixed.hits(&c.area) && free(&c.area) && c.leader_shape().is_none_or(|l| free(&l))
         });
-        self.weigh(want, 1);
+        self.weigh(want, fixed, 1);
         self.list.first().copied()
     }
 
     /// Places further off, clear of what is fixed, that at most two blocks are in the way of; the
     /// cheapest first.
-    pub fn contested(&mut self, want: &Want, fixed: &Field, placed: &Field) -> Vec<Contested> {
+    pub fn contested(
+        &mut self,
+        want: &Want,
+        rays: &mut [(Ray, Out)],
+        fixed: &Field,
+        placed: &Field,
+    ) -> Vec<Contested> {
         let mut found = Vec::new();
-        let mut rays = std::mem::take(&mut self.rays);
-        ray::rays(want, Thorough::Usual, &mut rays);
+        self.bars.clear();
         for reach in [SHORT, LONG] {
-            self.gather(want, &rays, reach, fixed, placed);
             found.clear();
             let mut open = false;
-            for ray in &rays {
-                open |= self.contested_along(want, ray, reach, &mut found);
+            for (ray, out) in &mut *rays {
+                open |= self.contested_along(want, (ray, out), reach, (fixed, placed), &mut found);
             }
             if found.len() >= ENOUGH || !open {
                 break;
             }
         }
-        self.rays = rays;
         found.sort_by(|a, b| a.place.cost.total_cmp(&b.place.cost));
         found
     }
@@ -259,11 +258,12 @@ impl Search {
     fn contested_along(
         &mut self,
         want: &Want,
-        ray: &Ray,
+        (ray, out): (&Ray, &mut Out),
         reach: f64,
+        (fixed, placed): (&Field, &Field),
         found: &mut Vec<Contested>,
     ) -> bool {
-        let out = ray::out(ray, reach, &[&self.fixed], &mut self.bad);
+        out.follow(ray, (LEAST, reach), fixed);
         if out.until < LEAST {
             return false;
         }
@@ -271,8 +271,8 @@ impl Search {
             let slide = ray.block(layout.half());
             let mut from = LEAST;
             for further in FURTHER {
-                let near = [&self.fixed];
-                let Some(length) = first_free(&slide, (from, out.until), near, &self.bad) else {
+                let (span, bad) = ((from, out.until.min(reach)), out.bad());
+                let Some(length) = first_free(&slide, span, &[fixed], bad, &mut self.bars) else {
                     break;
                 };
                 from = length + further;
@@ -283,7 +283,10 @@ impl Search {
                     leader: Some(ray.leader(length)),
                     cost: 0.0,
                 };
-                let Some((rivals, count)) = self.rivals(&place) else {
+                let Some((rivals, count)) = rivals(&place, placed) else {
+                    continue;
+                };
+                let Some(extra) = surroundings(want, fixed, &place.area) else {
                     continue;
                 };
                 place.cost = LEADER.0
@@ -292,7 +295,7 @@ impl Search {
                     + ray::SECOND_BEST * l as f64
                     + out.crossing_cost(length)
                     + RIVAL * count as f64
-                    + extra(want, &self.fixed, &place.area);
+                    + extra;
                 found.push(Contested {
                     place,
                     rivals,
@@ -302,29 +305,28 @@ impl Search {
         }
         out.until >= reach
     }
+}
 
-    /// The blocks in the way of a place; nothing where they are more than two.
-    fn rivals(&self, place: &Candidate) -> Option<([u32; 2], usize)> {
-        let (mut rivals, mut count) = ([0; 2], 0);
-        for shape in [Some(place.area), place.leader_shape()]
-            .into_iter()
-            .flatten()
-        {
-            for found in self.placed.meeting(shape.bounds()) {
-                if let Thing::Label(i) = found.thing
-                    && !rivals[..count].contains(&i)
-                    && shape.touches(&found.shape)
-                {
-                    if count == 2 {
-                        return None;
-                    }
-                    rivals[count] = i;
-                    count += 1;
+/// The blocks in the way of a place; nothing where they are more than two.
+fn rivals(place: &Candidate, placed: &Field) -> Option<([u32; 2], usize)> {
+    let (mut rivals, mut count) = ([0; 2], 0);
+    let shapes = [Some(place.area), place.leader_shape()];
+    let crowded = shapes.into_iter().flatten().any(|shape| {
+        placed.any(&shape, |_, other, thing| {
+            if let Thing::Label(i) = thing
+                && !rivals[..count].contains(&i)
+                && shape.touches(other)
+            {
+                if count == rivals.len() {
+                    return true;
                 }
+                rivals[count] = i;
+                count += 1;
             }
-        }
-        Some((rivals, count))
-    }
+            false
+        })
+    });
+    (!crowded).then_some((rivals, count))
 }
 
 /// What frames and foreign pipes near a free place add to its cost.

@@ -6,8 +6,7 @@
 
 use kurbo::Vec2;
 
-use super::field::Thing;
-use super::near::Near;
+use super::field::{Field, Thing};
 use super::shape::Oblong;
 
 /// A stretch of the way, from and to, mm.
@@ -78,31 +77,69 @@ pub(super) fn narrow(span: Span, apart: f64, pace: f64, reach: f64) -> Option<Sp
     (span.0 < span.1).then_some(span)
 }
 
-/// The first place from `from` on, up to `to`, at which the box touches nothing near and that lies in none
-/// of the `bad` spans.
-pub(super) fn first_free<const N: usize>(
+/// What boxes met last: neighbouring ways are mostly barred by the same things.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Bars {
+    shapes: Vec<Oblong>,
+    oldest: usize,
+}
+
+/// So many are remembered.
+const REMEMBERED: usize = 4;
+
+impl Bars {
+    /// Forgets all: things may be taken away.
+    pub fn clear(&mut self) {
+        self.shapes.clear();
+        self.oldest = 0;
+    }
+
+    /// Something in these fields that a box touches and must not.
+    fn met(&mut self, area: &Oblong, fields: &[&Field]) -> Option<Oblong> {
+        let again = self.shapes.iter().find(|shape| area.touches(shape));
+        if again.is_some() {
+            return again.copied();
+        }
+        let mut found = None;
+        fields.iter().find(|field| {
+            field.any(area, |_, shape, thing| {
+                let touches = thing != Thing::Frame && area.touches(shape);
+                if touches {
+                    found = Some(*shape);
+                }
+                touches
+            })
+        });
+        let shape = found?;
+        if self.shapes.len() < REMEMBERED {
+            self.shapes.push(shape);
+        } else {
+            self.shapes[self.oldest] = shape;
+            self.oldest = (self.oldest + 1) % REMEMBERED;
+        }
+        found
+    }
+}
+
+/// The first place from `from` on, up to `to`, at which the box touches nothing that must not be touched and that
+/// lies in none of the `bad` spans.
+pub(super) fn first_free(
     slide: &Slide,
     (from, to): Span,
-    near: [&Near; N],
+    fields: &[&Field],
     bad: &[Span],
+    bars: &mut Bars,
 ) -> Option<f64> {
     let mut at = from;
     while at <= to {
         let area = slide.at(at);
-        let bounds = area.bounds();
-        let ends = bad
-            .iter()
-            .find(|s| s.0 < at && at < s.1)
-            .map(|s| s.1)
-            .or_else(|| {
-                near.iter()
-                    .flat_map(|n| n.meeting(bounds))
-                    .find(|f| f.thing != Thing::Frame && area.touches(&f.shape))
-                    .map(|f| {
-                        let rest = (f64::NEG_INFINITY, f64::INFINITY);
-                        slide.touching(&f.shape, rest).map_or(at, |s| s.1)
-                    })
-            });
+        let ends = match bad.iter().find(|s| s.0 < at && at < s.1) {
+            Some(span) => Some(span.1),
+            None => bars.met(&area, fields).map(|shape| {
+                let rest = (f64::NEG_INFINITY, f64::INFINITY);
+                slide.touching(&shape, rest).map_or(at, |s| s.1)
+            }),
+        };
         match ends {
             // Past what it meets there; rounding must not keep it where it is.
             Some(end) => at = end.max(at) + HAIR,
@@ -117,7 +154,6 @@ const HAIR: f64 = 1e-6;
 
 #[cfg(test)]
 mod tests {
-    use super::super::field::Field;
     use super::*;
     use kurbo::{Point, Rect};
     use proptest::prelude::*;
@@ -145,18 +181,17 @@ mod tests {
                 Thing::Symbol,
             );
         }
-        let mut near = Near::default();
-        near.gather(&field, Rect::new(0.0, 0.0, 50.0, 50.0));
-        near.index();
         let slide = Slide::new(
             Oblong::level(Point::new(0.0, 25.0), (1.0, 1.0)),
             Vec2::new(1.0, 0.0),
         );
-        let at = first_free(&slide, (4.0, 100.0), [&near], &[]).expect("free from 10");
+        let mut bars = Bars::default();
+        let mut free = |span, bad: &[Span]| first_free(&slide, span, &[&field], bad, &mut bars);
+        let at = free((4.0, 100.0), &[]).expect("free from 10");
         assert!((at - 10.0).abs() < 1e-5);
-        assert_eq!(first_free(&slide, (2.0, 4.0), [&near], &[]), Some(2.0));
-        assert_eq!(first_free(&slide, (4.0, 9.0), [&near], &[]), None);
-        let late = first_free(&slide, (4.0, 100.0), [&near], &[(9.0, 12.0)]).expect("from 12");
+        assert_eq!(free((2.0, 4.0), &[]), Some(2.0));
+        assert_eq!(free((4.0, 9.0), &[]), None);
+        let late = free((4.0, 100.0), &[(9.0, 12.0)]).expect("from 12");
         assert!((late - 12.0).abs() < 1e-5);
     }
 

@@ -13,7 +13,7 @@ use std::rc::Rc;
 use super::candidate::Candidate;
 use super::exact;
 use super::field::{Field, Thing};
-use super::ray::Thorough;
+use super::ray::{self, Out, Ray, Thorough};
 use super::search::Search;
 use super::want::Want;
 
@@ -57,6 +57,8 @@ pub(super) struct Placing<'a> {
     free: Vec<Option<Rc<[Candidate]>>>,
     /// What was put (nothing) or taken (its place), for undoing.
     log: Vec<(u32, Option<Candidate>)>,
+    /// The usual leaders of blocks for which they were looked for, followed among what is fixed.
+    usual: Vec<Vec<(Ray, Out)>>,
     search: Search,
 }
 
@@ -73,6 +75,7 @@ impl<'a> Placing<'a> {
             chosen: vec![None; wants.len()],
             free: vec![None; wants.len()],
             log: Vec::new(),
+            usual: vec![Vec::new(); wants.len()],
             search: Search::default(),
         }
     }
@@ -206,8 +209,25 @@ impl<'a> Placing<'a> {
     /// whether there was one.
     fn lead(&mut self, i: u32, thorough: Thorough) -> bool {
         let want = &self.wants[i as usize];
-        let best = self.search.leader(want, self.fixed, &self.placed, thorough);
+        let mut rays = match thorough {
+            Thorough::Usual => self.usual_rays(i),
+            _ => ray::rays(want, thorough),
+        };
+        let (fixed, placed) = (self.fixed, &self.placed);
+        let best = self.search.leader(want, &mut rays, fixed, placed);
+        if thorough == Thorough::Usual {
+            self.usual[i as usize] = rays;
+        }
         best.inspect(|c| self.put(i, *c)).is_some()
+    }
+
+    /// The usual leaders of a block, to be put back after use.
+    fn usual_rays(&mut self, i: u32) -> Vec<(Ray, Out)> {
+        let known = std::mem::take(&mut self.usual[i as usize]);
+        if known.is_empty() {
+            return ray::rays(&self.wants[i as usize], Thorough::Usual);
+        }
+        known
     }
 
     /// Puts a block further off where at most two others stand in the way of it or of its leader,
@@ -217,7 +237,10 @@ impl<'a> Placing<'a> {
             return false;
         }
         let want = &self.wants[i as usize];
-        let found = self.search.contested(want, self.fixed, &self.placed);
+        let mut rays = self.usual_rays(i);
+        let (fixed, placed) = (self.fixed, &self.placed);
+        let found = self.search.contested(want, &mut rays, fixed, placed);
+        self.usual[i as usize] = rays;
         for t in found.iter().take(THROUGH.min(*tries)) {
             *tries -= 1;
             let mark = self.log.len();
