@@ -73,11 +73,11 @@ export function mount(el, desk, { show }) {
     render(html`<div class="answer-page">
       <div class="stand ${answer.stand}" role="status">
         ${mark ? html`<span class="mark" aria-hidden="true">${mark}</span>` : nothing}
-        <p><strong>${first}</strong>${rest ? html`<span>${rest[0].toUpperCase()}${rest.slice(1)}.</span>` : nothing}</p>
+        <p><strong>${first}</strong>${rest ? html`<span>${rest}.</span>` : nothing}</p>
       </div>
       <nav class="row onward" aria-label="Onward">
         <button @click=${() => show('iso')}>Isometric</button>
-        <button @click=${() => show('lists')}>Lists: next piece</button>
+        <button @click=${() => show('lists')}>Pieces and lists</button>
         <button @click=${() => history(desk)}>History</button>
         ${readOnly ? nothing : html`<a class="button" href="/">All jobs</a>`}
       </nav>

@@ -31,10 +31,10 @@ export function codeChoice(desk, leaf) {
 
 /** What stands where no code is in force. */
 export function noCode(desk, leaf, said) {
-  return html`<section class="no-code" aria-label="No code">
-    <p><strong>No code is in force</strong>, so nothing is sized or checked by one.</p>
-    ${lines(said.none)}${lines(said.help)}
-    ${codeChoice(desk, leaf)}</section>`;
+  return html`<div class="no-code">
+    <p><strong>No code is in force.</strong></p>
+    ${lines(said.none, '')}
+    ${codeChoice(desk, leaf)}</div>`;
 }
 
 /** So many names are told in one breath. */

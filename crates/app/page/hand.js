@@ -19,12 +19,17 @@ export class Hand {
     /** @type {Point|null} */ this.at = null;
     /** @type {any} */ this.held = null;
     this.free = false;
+    /** A port passed on the way is caught, and the run goes on. */
+    this.catching = false;
     this.measured = null;
+    /** Where the walked run has come to, mm. @type {number[]|null} */
+    this.end = null;
   }
 
   take(tool, kind = '', run = '') {
     this.leave();
-    this.tool = tool; this.kind = kind; this.run = run; this.points = [];
+    if (tool !== 'choose' && tool !== 'copy' && !run) this.desk.choose(null);
+    this.tool = tool; this.kind = kind; this.run = run; this.points = []; this.end = null;
     this.changed();
   }
 
@@ -38,7 +43,10 @@ export class Hand {
 
   async edit(edit) {
     const seen = await this.desk.edit(edit);
-    if (seen.told?.run && this.tool === 'pipe') this.run = seen.told.run;
+    if (seen.told?.run && this.tool === 'pipe') {
+      this.run = seen.told.run;
+      if (seen.told.snap) this.end = seen.told.snap.at;
+    }
     this.changed();
     return seen;
   }
@@ -161,6 +169,8 @@ export class Hand {
       }
       case 'pipe': {
         if (!this.run) { await this.edit({ do: 'start', system: this.kind, level, at, within }); return; }
+        const under = this.under(at, within);
+        if (this.catching && under?.kind === 'port' && takes(this.kind, under.port.name)) { await this.catch(under, within); return; }
         const step = this.step(at, within);
         const seen = await this.edit(step);
         if (!seen.wrong && step.do === 'meet') { this.run = ''; this.changed(); }
@@ -168,6 +178,20 @@ export class Hand {
       }
       default:
     }
+  }
+
+  /** Walks on until the port is square to the side, and branches off to it from there. */
+  async catch({ fixture, port }, within) {
+    await this.desk.untry();
+    const [e, n] = port.at;
+    const run = this.run;
+    // A main goes square to its branches: east-west or north-south, whichever is the longer way.
+    const here = this.end ?? this.desk.state.plan.runs.find((one) => one.name === run)?.open ?? [e, n];
+    const to = Math.abs(e - here[0]) >= Math.abs(n - here[1]) ? [e, here[1]] : [here[0], n];
+    const seen = await this.edit({ do: 'pull', run, to, within: 1 });
+    // Where it is abreast already, there is nothing to walk.
+    if (seen.wrong) this.desk.set({ wrong: '', help: '' });
+    await this.edit({ do: 'catch', run, tag: fixture.tag, port: usual(this.kind, fixture) === port.name ? undefined : port.name });
   }
 
   chooseLine(line) {
@@ -245,6 +269,9 @@ export function takes(system, port) {
   const all = { waste: ['drain', 'tee', 'relief'], vent: ['vent', 'tee'], cold: ['cold'], hot: ['hot'], 'hot-return': ['return'], storm: ['drain'], gas: ['gas'] };
   return (all[system] ?? []).includes(port);
 }
+
+/** The port that a system goes to by itself. */
+function usual(system, fixture) { return takes(system, 'tee') && fixture.ports.some((port) => port.name === 'tee') ? 'tee' : (takes(system, 'drain') ? 'drain' : system); }
 
 /** Whether two systems may join. */
 function meets(a, b) { return a === b || (a === 'vent' && b === 'waste') || (a === 'hot-return' && b === 'hot'); }

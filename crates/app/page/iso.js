@@ -47,7 +47,10 @@ export function mount(el, desk) {
   const least = () => Math.min((box.w - 16) / page.w, (box.h - 16) / page.h);
   function fit() {
     if (!page || !box.w) return;
-    Object.assign(eye, { x: page.w / 2 - page.ox, y: page.h / 2 - page.oy, k: Math.max(least(), 0.01), whole: true });
+    const k = Math.max(least(), 0.01);
+    // Where there is room to spare, clear of the buttons below.
+    const up = Math.min(24, Math.max(0, (box.h - page.h * k) / 2 - 8)) / k;
+    Object.assign(eye, { x: page.w / 2 - page.ox, y: page.h / 2 - page.oy + up, k, whole: true });
     place();
   }
   function place() {
@@ -340,8 +343,8 @@ export function mount(el, desk) {
             <label class="turn" for="iso-turn">Turn</label>
             <input type="range" id="iso-turn" min="0" max="4" step="0.005" .value=${String(at)} aria-valuetext=${whereabouts(at)} ?disabled=${!plan} @input=${(e) => turned(e, false)} @change=${(e) => turned(e, true)} @keydown=${turnKey}>
           </div>
-          <p class="why soft" aria-live="polite" title=${iso?.why ?? ''}>${turn.t !== null ? whereabouts(at) : iso?.why ? `Best from ${iso.corner.toUpperCase()}: ${iso.why}` : iso ? `From the ${iso.name ?? NAMES[iso.corner]}` : ''}</p>
-          <div class="bit" role="group" aria-label="Shown">
+          <p class="why soft" aria-live="polite" title=${iso?.why ?? ''}>${turn.t !== null ? whereabouts(at) : iso ? `From the ${iso.why ?? NAMES[iso.corner]}` : ''}</p>
+          <div class="bit shown" role="group" aria-label="Shown">
             ${here.map((system) => html`<button id="iso-system-${system}" aria-pressed=${!systems.length || systems.includes(system)} @click=${() => toggle(system, here)}>${sample(system)}${SYSTEMS[system]}</button>`)}
             <button id="iso-grid" aria-pressed=${grid} @click=${() => view({ grid: !grid })}>Grid</button>
             <button id="iso-falls" aria-pressed=${true_fall} @click=${() => view({ true_fall: !true_fall })}>True falls</button>
@@ -352,7 +355,7 @@ export function mount(el, desk) {
         <div class="drawn"></div><svg class="turning-picture" aria-hidden="true"></svg>
         ${iso ? nothing : html`<p class="pad">Nothing is drawn yet: draw walls, fixtures and pipes on the plan, or tell them in words.</p>`}
         <div class="scale"><button id="iso-in" aria-label="+ nearer" @click=${() => zoom(1.25)}>+</button><button id="iso-out" aria-label="- farther" @click=${() => zoom(0.8)}>&minus;</button><button id="iso-whole" @click=${fit}>Whole</button></div>
-        ${editing ? html`<form class="there" @submit=${enter} @keydown=${(e) => { if (e.key === 'Escape') { e.stopPropagation(); leave(); } }} @focusout=${(e) => { if (!e.currentTarget.contains(e.relatedTarget) && document.hasFocus()) leave(); }}>
+        ${editing ? html`<form class="there" @submit=${enter} @keydown=${(e) => { if (e.key === 'Escape') { e.stopPropagation(); leave(); } }} @focusout=${(e) => { if (editing && !e.currentTarget.contains(e.relatedTarget) && document.hasFocus()) leave(); }}>
           <label for="iso-there">${editing.kind[0].toUpperCase() + editing.kind.slice(1)}</label>
           <input id="iso-there" type="text" autocomplete="off" autocapitalize="off" spellcheck="false" size=${Math.max(9, editing.words.length + 2)} .value=${editing.words} aria-invalid=${editing.wrong !== ''} aria-describedby="iso-there-wrong">
           <span class="bad" id="iso-there-wrong" role="alert">${editing.wrong}</span></form>` : nothing}
@@ -373,8 +376,8 @@ export function mount(el, desk) {
     const by = event.deltaY * (event.deltaMode ? 16 : 1);
     zoom(Math.exp(-by * (event.ctrlKey ? 0.01 : 0.0016)), ...at(event));
   }, { passive: false });
-  const size = new ResizeObserver(() => {
-    box = { w: paper().clientWidth, h: paper().clientHeight };
+  const size = new ResizeObserver(([{ contentRect: { width, height } }]) => {
+    box = { w: width, h: height };
     if (eye.whole) fit(); else place();
   });
   size.observe(paper());

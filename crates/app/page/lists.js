@@ -39,16 +39,16 @@ export function mount(el, desk, { show }) {
   /** @type {any} */ let of = null;
   /** @type {Map<string, string>} */ let at = new Map();
 
-  function target(list, row) {
+  /** Places that a row names: pipes of its marks, else its fixture, else its line. */
+  function targets(list, row) {
     const { plan } = desk.state;
     const cell = (key) => row[list.columns.findIndex((column) => column.key === key)] ?? '';
     const marks = TELLS.flatMap((key) => marksIn(cell(key)));
-    const pipe = marks.map((mark) => at.get(mark)).find(Boolean);
-    if (pipe) return place(plan, [pipe], 0);
-    const tag = cell('fixture');
-    if (tag) return place(plan, [tag], 0);
-    const line = Number(cell('line'));
-    return line ? place(plan, [], line) : null;
+    const pipes = new Set(marks.map((mark) => at.get(mark)).filter(Boolean));
+    if (pipes.size) return [...pipes].map((pipe) => place(plan, [pipe], 0)).filter(Boolean);
+    const tag = cell('fixture'), line = Number(cell('line'));
+    const to = tag ? place(plan, [tag], 0) : line ? place(plan, [], line) : null;
+    return to ? [to] : [];
   }
 
   function one(list) {
@@ -59,8 +59,10 @@ export function mount(el, desk, { show }) {
       name: group.name,
       totals: group.totals,
       rows: group.rows.map((cells) => {
-        const to = target(list, cells);
-        return { cells, name: cells.filter(Boolean).slice(0, 4).join(', '), chosen: same(to, chosen), act: to ? () => desk.choose(to) : null };
+        const to = targets(list, cells), here = to.findIndex((one) => same(one, chosen));
+        // A row of several pieces shows one after the other.
+        const act = to.length ? () => desk.choose(to[(here + 1) % to.length]) : null;
+        return { cells, name: cells.filter(Boolean).slice(0, 4).join(', '), chosen: here >= 0, act };
       }),
     }));
     return html`

@@ -17,7 +17,7 @@ export let hand = null;
 
 export function mount(el, desk) {
   let box = { x: -1000, y: -1000, w: 6000, h: 6000 };
-  let fitted = false;
+  let fitted = false, known = false;
   /** @type {Map<number, [number, number]>} */
   const fingers = new Map();
   let panning = null, pinch = 0;
@@ -40,6 +40,12 @@ export function mount(el, desk) {
   function point(event) {
     const r = body.getBoundingClientRect();
     return /** @type {[number, number]} */ ([box.x + (event.clientX - r.left) * pixel(), -(box.y + (event.clientY - r.top) * pixel())]);
+  }
+
+  /** The storey on which most stands is shown first. */
+  function busiest(plan) {
+    const count = plan.levels.map((_, level) => plan.walls.filter((one) => one.level === level).length + plan.fixtures.filter((one) => one.level === level).length);
+    return Math.max(0, count.indexOf(Math.max(...count)));
   }
 
   function fit() {
@@ -69,7 +75,8 @@ export function mount(el, desk) {
 
   function draw() {
     const { plan, level, chosen, metric, told } = desk.state;
-    if (!plan) return;
+    // Before it is laid out there is no measure.
+    if (!plan || !body.clientWidth || !body.clientHeight) return;
     if (!fitted) fit();
     box.h = box.w * body.clientHeight / Math.max(1, body.clientWidth);
     const px = pixel();
@@ -200,6 +207,7 @@ export function mount(el, desk) {
     update(changed) {
       if (['plan', 'chosen', 'level', 'told', 'underlay'].some((part) => changed.has(part))) {
         const { plan } = desk.state;
+        if (plan && !known) { known = true; desk.state.level = busiest(plan); }
         if (plan && desk.state.level >= plan.levels.length) desk.state.level = 0;
         if (changed.has('plan') && !fitted) fit();
         draw();

@@ -85,7 +85,7 @@ export function sentence(desk, { show }) {
       <button @click=${() => offer(`down to ${here.name} floor -`)}>Down to …</button>
       ${here.ceiling !== null ? html`<button @click=${() => offer(`up to ${here.name} ceiling +`)}>Above the ceiling …</button>` : nothing}` : nothing}
       <button @click=${() => offer('size ')}>Size …</button>
-      <button @click=${() => offer('catch ')}>Catch …</button>
+      <button id="catching" aria-pressed=${String(Boolean(hand?.catching))} @click=${() => { if (hand) { hand.catching = !hand.catching; hand.changed(); } }}>Catch and go on</button>
       <button id="cap" @click=${() => hand?.say('cap', WITHIN)}>Cap</button>
       <button @click=${() => hand?.take('choose')}>Put down</button>`;
   }

@@ -16,6 +16,13 @@ const SCALES = {
 /** So long no more changes come before the sheets are laid out anew, ms. */
 const CALM = 250;
 
+// A sheet lies in a tree of its own, where no style of the page reaches it: in the page rather than as a picture of its own, so that
+// its lettering is in the job's own face, on the screen and in the browser's print.
+const inside = new CSSStyleSheet();
+inside.replaceSync(`svg { display: block; width: 100%; height: auto; font-family: "Plex Condensed", "Arial Narrow", sans-serif; font-kerning: none;
+  font-variant-ligatures: none; line-height: normal; }
+@media print { svg { width: var(--paper-width); height: var(--paper-height); } }`);
+
 /** Tells the browser's print how large each page is. @param {[number, number][]} sizes mm */
 function tellPrinter(sizes) {
   const sheet = [...document.styleSheets].find((one) => one.href?.endsWith('/print.css'));
@@ -76,9 +83,12 @@ export function mount(el, desk) {
       if (mine !== turn || !open) return;
       const figure = /** @type {HTMLElement} */ (el.querySelectorAll('.sheet-page')[i]);
       if (!text) { wrong = `Sheet ${sheet.number} did not come`; draw(); continue; }
-      // The page's own style says what the sheet's does, which the content policy would refuse.
+      // What its own style says stands in `inside`; markup that says it would be refused by the content policy.
       const svg = new DOMParser().parseFromString(text.replace(/(<svg[^>]*) style="[^"]*"/, '$1'), 'image/svg+xml').documentElement;
-      figure.querySelector('.leaf-of-paper')?.replaceChildren(document.adoptNode(svg));
+      const paper = /** @type {HTMLElement} */ (figure.querySelector('.leaf-of-paper'));
+      const root = paper.shadowRoot ?? paper.attachShadow({ mode: 'open' });
+      root.adoptedStyleSheets = [inside];
+      root.replaceChildren(document.adoptNode(svg));
     }
     busy = false;
     draw();
@@ -137,7 +147,7 @@ export function mount(el, desk) {
         </details>
       </div>
       <p class="said pad" role="status">${wrong ? html`<strong class="bad">${wrong}</strong>` : busy ? 'Laying out the sheets' : `${sheets.length === 1 ? '1 sheet' : `${sheets.length} sheets`}. Print at actual size, with no margins.`} ${told}</p>
-      ${index?.remarks.length ? html`<ul class="remarks" aria-label="Remarks">${index.remarks.map((remark) => html`<li>${remark}</li>`)}</ul>` : nothing}
+      ${index?.remarks.length ? html`<details class="remarks"><summary>${index.remarks.length === 1 ? '1 remark' : `${index.remarks.length} remarks`}</summary><ul>${index.remarks.map((remark) => html`<li>${remark}</li>`)}</ul></details>` : nothing}
       <div class="pages">
         ${sheets.map((sheet) => html`<figure class="sheet-page" id="sheet-${sheet.number}">
           <div class="leaf-of-paper"></div>

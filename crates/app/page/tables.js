@@ -35,7 +35,7 @@ export function table({ caption, columns, groups, id, shown = false }) {
         ${groups.map((group) => html`<tbody>
           ${group.name ? html`<tr class="group"><th scope="rowgroup" colspan=${wide}><span>${group.name}</span></th></tr>` : nothing}
           ${group.rows.map(line)}
-          ${(group.totals ?? []).map((cells) => html`<tr class="total">${cells.map((cell, at) => html`<td class=${side(at)}>${cell}</td>`)}</tr>`)}
+          ${(group.totals ?? []).map((cells) => html`<tr class="total">${cells.map((cell, at) => html`<td class=${kind(at, cell)}>${cell}</td>`)}</tr>`)}
         </tbody>`)}
       </table>
     </div>`;

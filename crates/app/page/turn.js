@@ -43,20 +43,20 @@ export function standingPlan(plan, level, t) {
   const here = (plan?.walls ?? []).filter((wall) => wall.level === level);
   const walls = here.length ? here : plan?.walls ?? [];
   const points = walls.length ? walls.flatMap((wall) => [wall.from, wall.to]) : (plan?.nodes ?? []).map((node) => node.at);
-  if (!points.length) return svg`<svg class="stand" viewBox="0 0 100 80" aria-hidden="true"></svg>`;
+  if (!points.length) return svg`<svg class="from-here" viewBox="0 0 80 90" aria-hidden="true"></svg>`;
   const xs = points.map((p) => p[0]), ys = points.map((p) => -p[1]);
   const [x0, x1, y0, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
   const [cx, cy, half] = [(x0 + x1) / 2, (y0 + y1) / 2, Math.max(x1 - x0, y1 - y0, 1000) / 2];
-  const angle = t * Math.PI / 2, k = 28 / half;
+  const angle = t * Math.PI / 2, k = 17 / half;
   const sight = Math.PI * 1.25 + angle;
-  const [ex, ey] = [50 + 45 * Math.cos(sight), 40 - 36 * Math.sin(sight)];
+  const [ex, ey] = [40 + 34 * Math.cos(sight), 45 - 38 * Math.sin(sight)];
   // Two lines of sight, and the eye they come from.
-  const to = Math.atan2(40 - ey, 50 - ex);
-  const ray = (by) => `M${ex} ${ey}L${ex + 24 * Math.cos(to + by)} ${ey + 24 * Math.sin(to + by)}`;
-  return svg`<svg class="stand" viewBox="0 0 100 80" aria-hidden="true">
-    <path class="building" transform="translate(50 40) scale(${k}) translate(${-cx} ${-cy})" d=${walls.length ? wallLines(walls) : `M${x0} ${y0}H${x1}V${y1}H${x0}Z`}></path>
+  const to = Math.atan2(45 - ey, 40 - ex);
+  const ray = (by) => `M${ex} ${ey}L${ex + 20 * Math.cos(to + by)} ${ey + 20 * Math.sin(to + by)}`;
+  return svg`<svg class="from-here" viewBox="0 0 80 90" aria-hidden="true">
+    <path class="building" transform="translate(40 45) scale(${k}) translate(${-cx} ${-cy})" d=${walls.length ? wallLines(walls) : `M${x0} ${y0}H${x1}V${y1}H${x0}Z`}></path>
     <path class="ray" d=${ray(0.42) + ray(-0.42)}></path><circle class="eye" cx=${ex} cy=${ey} r="4.5"></circle>
-    <text x="50" y="9">N</text></svg>`;
+    <text x="40" y="13">N</text></svg>`;
 }
 
 /** The picture while one turns: built anew at every angle, three or four paths and some tags. */
@@ -128,7 +128,10 @@ export class Turn {
       parts.push(tag);
     }
     this.picture.replaceChildren(...parts);
-    this.picture.setAttribute('viewBox', this.frame(plan, at, scale).join(' '));
+    const frame = this.frame(plan, at, scale);
+    this.picture.setAttribute('viewBox', frame.join(' '));
+    // Tags stay as large as the page's small words, however far the building is.
+    this.picture.setAttribute('font-size', String(13 * Math.max(frame[2] / this.picture.clientWidth, frame[3] / this.picture.clientHeight)));
   }
 
   /** A frame that holds the building from every side, so that it does not grow or shrink while it turns. */

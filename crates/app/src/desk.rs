@@ -227,7 +227,10 @@ impl Desk {
 /// A job's file name: one that ends in `.wye` and leads into no other folder.
 fn plain(name: &str) -> Result<&str, Refusal> {
     let odd = |c: char| c.is_control() || matches!(c, '/' | '\\' | ':');
-    if name.ends_with(".wye") && !name.starts_with('.') && !name.contains(odd) && name.len() <= 200
+    if name.strip_suffix(".wye").is_some()
+        && !name.starts_with('.')
+        && !name.contains(odd)
+        && name.len() <= 200
     {
         Ok(name)
     } else {
@@ -284,7 +287,7 @@ impl Open {
             return self.trial(asked);
         }
         let mut held = held(&self.held);
-        let (text, what, told) = self.wanted_text(&held, asked)?;
+        let (text, what, told) = Self::wanted_text(&held, asked)?;
         let saved = held.keep.save(asked.base, &text, &what, now())?;
         held.take_in();
         drop(held);
@@ -295,7 +298,7 @@ impl Open {
     }
 
     /// The text that a change leads to, what to call it, and what the gesture says of itself.
-    fn wanted_text(&self, held: &Held, asked: &Asked) -> Result<(String, String, Value), Refusal> {
+    fn wanted_text(held: &Held, asked: &Asked) -> Result<(String, String, Value), Refusal> {
         match (&asked.edit, &asked.text) {
             (Some(edit), None) => {
                 let work = if asked.base == held.keep.version() {
@@ -332,7 +335,7 @@ impl Open {
     fn trial(&self, asked: &Asked) -> Result<Map<String, Value>, Refusal> {
         let (text, told, version) = {
             let held = held(&self.held);
-            let (text, _, told) = self.wanted_text(&held, asked)?;
+            let (text, _, told) = Self::wanted_text(&held, asked)?;
             (text, told, held.keep.version())
         };
         let work = Work::of(text);

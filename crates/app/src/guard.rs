@@ -28,7 +28,7 @@ pub struct Guard {
 pub fn secret() -> Result<String, getrandom::Error> {
     let mut bytes = [0_u8; 16];
     getrandom::fill(&mut bytes)?;
-    Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
+    Ok(format!("{:032x}", u128::from_be_bytes(bytes)))
 }
 
 /// Nothing from elsewhere, no markup in scripts or styles, in no other page.

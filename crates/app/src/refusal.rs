@@ -50,9 +50,10 @@ impl Refusal {
             "the page takes jobs of up to {} MB",
             crate::desk::LONGEST >> 20
         );
-        let mut refusal = Self::new(StatusCode::PAYLOAD_TOO_LARGE, words);
-        refusal.help = "the command line takes longer ones".to_owned();
-        refusal
+        Self {
+            help: "the command line takes longer ones".to_owned(),
+            ..Self::new(StatusCode::PAYLOAD_TOO_LARGE, words)
+        }
     }
     /// The version a change was made from is not known.
     pub fn long_gone() -> Self {

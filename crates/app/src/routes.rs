@@ -12,6 +12,7 @@ use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use axum::{Router, middleware};
+use percent_encoding::utf8_percent_encode;
 use serde::Deserialize;
 use serde_json::json;
 use tokio::sync::Semaphore;
@@ -24,7 +25,7 @@ use crate::guard::{self, Guard};
 use crate::home::{self, Questions};
 use crate::look::Wanted;
 use crate::refusal::Refusal;
-use crate::sheets::{self, Handed, Print};
+use crate::sheets::{self, Handed, PLAIN, Print};
 use crate::underlay::{Change, LARGEST, Shelf};
 
 /// So much is worked out at once; the rest waits its turn. Our own choice, for two cores and more.
@@ -183,27 +184,15 @@ async fn enter(State(shop): State<Shop>, Query(Key { key }): Query<Key>) -> Resp
         return Refusal::forbidden("that is not the address that the program printed")
             .into_response();
     }
-    let first = shop
-        .first
-        .as_ref()
-        .map_or_else(|| "/".to_owned(), |id| format!("/job/{}", encoded(id)));
+    let first = shop.first.as_ref().map_or_else(
+        || "/".to_owned(),
+        |id| format!("/job/{}", utf8_percent_encode(id, PLAIN)),
+    );
     (
         [(header::SET_COOKIE, shop.guard.ticket())],
         Redirect::to(&first),
     )
         .into_response()
-}
-
-/// A name as it stands in an address.
-fn encoded(name: &str) -> String {
-    name.bytes()
-        .map(|byte| match byte {
-            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'.' | b'-' | b'_' => {
-                char::from(byte).to_string()
-            }
-            byte => format!("%{byte:02X}"),
-        })
-        .collect()
 }
 
 async fn home(State(shop): State<Shop>) -> Result<Response, Refusal> {

@@ -1,7 +1,6 @@
 //! The sheets of a job as they are printed, and its lists as files: bytes with the type and the name they go by.
 
-use std::fmt::Write;
-
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use serde::Deserialize;
 use serde_json::{Value, json};
 use wyeline_network::model::LevelIx;
@@ -170,6 +169,9 @@ pub fn lists(job: &str, work: &Work, name: &str) -> Result<Handed, Refusal> {
     })
 }
 
+/// What stands as it is in addresses and in names of files in headers.
+pub const PLAIN: &AsciiSet = &NON_ALPHANUMERIC.remove(b'.').remove(b'-').remove(b'_');
+
 /// A file's name as a header tells it: plain letters, and the whole name percent-encoded (RFC 6266, RFC 8187).
 pub fn disposition(name: &str) -> String {
     let plain: String = name
@@ -182,14 +184,7 @@ pub fn disposition(name: &str) -> String {
             }
         })
         .collect();
-    let mut encoded = String::new();
-    for byte in name.bytes() {
-        if byte.is_ascii_alphanumeric() || matches!(byte, b'.' | b'-' | b'_') {
-            encoded.push(byte.into());
-        } else {
-            let _ = write!(encoded, "%{byte:02X}");
-        }
-    }
+    let encoded = utf8_percent_encode(name, PLAIN);
     format!("attachment; filename=\"{plain}\"; filename*=UTF-8''{encoded}")
 }
 

@@ -146,7 +146,7 @@ impl Shelf {
             .ok_or_else(|| Refusal::missing("no picture lies under that level".to_owned()))?;
         let known = Len::read(change.words.trim(), units)
             .map_err(|error| Refusal::wrong(format!("the distance: {error}")))?;
-        let by = known.length().mm() / change.apart;
+        let by = known.len.mm() / change.apart;
         if !by.is_finite() || !(1e-4..1e4).contains(&by) {
             return Err(Refusal::wrong(
                 "those two points and that distance give no scale".to_owned(),
