@@ -11,6 +11,21 @@ const here = import.meta.dirname;
 const root = resolve(here, '../../..');
 const program = process.env.WYELINE ?? join(root, 'target/debug/wyeline');
 
+/** What is to be ended after a test, the last thing first. @type {WeakMap<object, (() => unknown)[]>} */
+const endings = new WeakMap();
+function later(t, end) {
+  const all = endings.get(t) ?? [];
+  if (!endings.has(t)) {
+    t.after(async () => {
+      const wrong = [];
+      for (const end of all.reverse()) try { await end(); } catch (error) { wrong.push(error); }
+      if (wrong.length) throw wrong[0];
+    });
+  }
+  endings.set(t, all);
+  all.push(end);
+}
+
 /** The text of a shipped example. */
 export const example = (name) => readFile(join(root, 'examples', `${name}.wye`), 'utf8');
 
@@ -51,7 +66,7 @@ export async function table(t, text, name = 'job.wye') {
   function stop() { return end('SIGTERM'); }
   function kill() { return end('SIGKILL'); }
 
-  t.after(async () => { await kill(); await rm(folder, { recursive: true, force: true }); });
+  later(t, async () => { await kill(); await rm(folder, { recursive: true, force: true }); });
   await start();
   return served;
 }
@@ -59,7 +74,7 @@ export async function table(t, text, name = 'job.wye') {
 /** A browser until the test ends. */
 export async function browser(t) {
   const one = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox'] });
-  t.after(() => one.close());
+  later(t, () => one.close());
   return one;
 }
 
@@ -74,7 +89,7 @@ export async function sit(t, context, served, { meant = /^$/, path = '' } = {}) 
   const note = (words) => { if (!meant.test(words)) complaints.push(words); };
   page.on('console', (message) => { if (message.type() === 'error') note(`${message.text()} ${message.location().url}`); });
   page.on('pageerror', (error) => note(String(error)));
-  t.after(() => assert.deepEqual(complaints, [], 'the page complains of nothing'));
+  later(t, () => assert.deepEqual(complaints, [], 'the page complains of nothing'));
   await page.goto(served.address);
   if (path) await page.goto(served.origin + path);
   await ready(page);
@@ -109,7 +124,7 @@ export async function caretAfter(page, some) {
 
 /** Does something and waits for the answer to the change it makes. */
 export async function answered(page, act) {
-  const [answer] = await Promise.all([page.waitForResponse((one) => one.url().endsWith('/change') || one.url().endsWith('/back')), act()]);
+  const [answer] = await Promise.all([page.waitForResponse((one) => /\/(change|back)$/.test(one.url()) && !one.request().postDataJSON().trial), act()]);
   return answer;
 }
 

@@ -1,7 +1,7 @@
 // What breaks a rule of the code in force, what was not checked and why, and who decides.
 // @ts-check
 import { html, nothing, render } from './vendor/lit-html.js';
-import { cited, folded, intoView, lines, place, same, table } from './tables.js';
+import { cited, folded, intoView, later, lines, place, same, table } from './tables.js';
 
 export const name = 'checks';
 export const title = 'Checks';
@@ -102,10 +102,12 @@ export function mount(el, desk, { show }) {
     </div>`, el);
   }
 
+  let moved = false;
+  const soon = later(() => { draw(); if (moved) intoView(el); moved = false; });
   return {
     update(changed) {
-      if (['checks', 'chosen', 'plan', 'code', 'stock'].some((part) => changed.has(part))) draw();
-      if (changed.has('chosen') && !el.contains(document.activeElement)) intoView(el);
+      if (changed.has('chosen')) moved = true;
+      if (['checks', 'chosen', 'plan', 'code', 'stock'].some((part) => changed.has(part))) soon();
     },
   };
 }

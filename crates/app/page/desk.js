@@ -73,7 +73,7 @@ export class Desk {
     const kind = answer.headers.get('content-type') ?? '';
     const words = kind.startsWith('application/json') ? await answer.json() : { wrong: await answer.text() };
     if (this.state.offline) this.set({ offline: false });
-    return answer.ok ? words : { wrong: 'that was refused', ...words, status: answer.status };
+    return answer.ok ? words : { ...words, wrong: words.wrong || 'that was refused', status: answer.status };
   }
 
   /** Opens a job of that name and shows it. */
@@ -95,7 +95,7 @@ export class Desk {
   }
 
   take(seen) {
-    if (seen.wrong) { this.set({ wrong: seen.wrong, help: seen.help ?? '', conflict: seen.conflict ?? null }); return; }
+    if (seen.wrong) { this.set({ wrong: seen.wrong, help: seen.help ?? '', ...(seen.conflict ? { conflict: seen.conflict } : {}) }); return; }
     for (const part of Object.keys(seen)) this.known.set(part, seen.trial ? -1 : seen.version);
     this.set({ ...seen, trial: seen.trial === true, wrong: '', help: '' });
   }

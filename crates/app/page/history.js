@@ -30,17 +30,18 @@ export async function history(desk) {
   }
 
   function then(one) {
+    const open = seen && seen.version === one.version ? seen : null;
     const now = one.version === desk.state.version;
     const at = new Date(one.time * 1000);
     return html`<li>
-      <button class="then" aria-pressed=${seen?.version === one.version} @click=${() => look(one.version)}>
+      <button class="then" aria-pressed=${open !== null} @click=${() => look(one.version)}>
         <time datetime=${at.toISOString()}>${at.toLocaleString([], { dateStyle: 'medium', timeStyle: 'short' })}</time>
         <span>${one.what || 'changed'}${now ? html` <strong>(as it is now)</strong>` : nothing}</span>
       </button>
-      ${seen?.version === one.version ? html`<div class="version">
-        ${seen.wrong ? html`<p class="bad">${seen.wrong}</p>` : html`
-          <pre tabindex="0" aria-label="The words of that version">${seen.text}</pre>
-          ${desk.state.readOnly || seen.text === desk.state.text ? nothing : html`<p><button @click=${take}>Go back to this</button> <span class="soft">as one more change: nothing after it is lost.</span></p>`}`}
+      ${open ? html`<div class="version">
+        ${open.wrong ? html`<p class="bad">${open.wrong}</p>` : html`
+          <pre tabindex="0" aria-label="The words of that version">${open.text}</pre>
+          ${desk.state.readOnly || open.text === desk.state.text ? nothing : html`<p><button @click=${take}>Go back to this</button> <span class="soft">as one more change: nothing after it is lost.</span></p>`}`}
       </div>` : nothing}</li>`;
   }
 

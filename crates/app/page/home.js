@@ -17,7 +17,7 @@ async function ask(path, body) {
   try {
     const answer = await fetch(path, body === undefined ? {} : { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) });
     const said = (answer.headers.get('content-type') ?? '').startsWith('application/json') ? await answer.json() : { wrong: await answer.text() };
-    return answer.ok ? said : { wrong: 'that was refused', ...said, status: answer.status };
+    return answer.ok ? said : { ...said, wrong: said.wrong || 'that was refused', status: answer.status };
   } catch {
     return { wrong: 'the program does not answer: is it still running?' };
   }
@@ -32,7 +32,8 @@ export function questionOf(wrong, asked) {
   const quoted = [...wrong.matchAll(/`([^`]+)`/g)].map((match) => match[1]);
   const has = (answer) => answer && quoted.some((word) => answer.includes(word));
   if (/pressure/.test(wrong) || has(asked.pressure)) return 'pressure';
-  const fields = /** @type {const} */ (/above the floor/.test(wrong) ? ['ceiling', 'floor', 'name'] : /the level|a name/.test(wrong) ? ['name', 'floor', 'ceiling'] : ['floor', 'ceiling', 'name']);
+  /** @type {(keyof Level)[]} */
+  const fields = /above the floor/.test(wrong) ? ['ceiling', 'floor', 'name'] : /the level|a name/.test(wrong) ? ['name', 'floor', 'ceiling'] : ['floor', 'ceiling', 'name'];
   for (const field of fields) {
     // What is told twice is wrong where it is told last.
     const at = asked.levels.findLastIndex((level) => has(level[field]));

@@ -3,6 +3,7 @@
 // @ts-check
 import { html, nothing, render } from './vendor/lit-html.js';
 import { lineOf, parted } from './desk.js';
+import { Picture, halo } from './picture.js';
 import { CORNERS, NAMES, Turn, standingPlan, whereabouts } from './turn.js';
 
 export const name = 'iso', title = 'Isometric', parts = ['iso'];
@@ -14,7 +15,7 @@ const REACH = 12;
 const STILL = 5;
 const FROM_BELOW = 'This height follows from falls and lengths: change those, or a height told before it.';
 
-/** @typedef {{x: number, y: number, w: number, h: number, of: string, pipe?: string, node?: string, fixture?: string, words: string, el: Element}} Label */
+/** @typedef {import('./picture.js').Label} Label */
 
 /** The height that a line tells, in its words; nothing where it tells none. */
 export function heightIn(words) {
@@ -31,11 +32,10 @@ export function mount(el, desk) {
   /** What is looked at: a place on paper from the job's origin, mm, and pixels a mm. */
   const eye = { x: 0, y: 0, k: 1, whole: true };
   let box = { w: 0, h: 0 };
-  /** Where lines and labels lie, worked out when first asked. @type {{lines: any[], labels: Label[], groups: Map<string, Element[]>}|null} */
-  let places = null;
+  const picture = new Picture();
   /** @type {{kind: string, label: Label, line: number, words: string, wrong: string}|null} */
   let editing = null;
-  let note = '', pointed = '', shownChosen = /** @type {any} */ (null), seen = '';
+  let note = '', pointed = '', more = false, shownChosen = /** @type {any} */ (null), seen = '';
   /** @type {Map<number, {x: number, y: number}>} */ const hands = new Map();
   let moved = 0;
 
@@ -77,19 +77,20 @@ export function mount(el, desk) {
   /** Lays a new drawing in the place of the old. */
   function lay() {
     const iso = state().iso;
-    if (!iso?.svg) { page = places = null; seen = ''; paper().querySelector('.drawn')?.replaceChildren(); return; }
+    if (!iso?.svg) { page = null; seen = ''; paper().querySelector('.drawn')?.replaceChildren(); return; }
     if (iso.svg === seen) return;
     seen = iso.svg;
-    const svg = /** @type {any} */ (document.adoptNode(new DOMParser().parseFromString(iso.svg, 'image/svg+xml').documentElement));
-    const view = svg.querySelector('g.view');
+    const was = page;
+    point('');
+    light(false, null);
+    const anew = picture.take(iso.svg);
+    const { svg, view } = picture;
     const [ox, oy] = (view?.dataset.origin ?? '0 0').split(' ').map(Number);
-    const scale = Number(view?.dataset.scale ?? 1), was = page;
+    const scale = Number(view?.dataset.scale ?? 1);
     page = { svg, ox, oy, scale, w: iso.size[0], h: iso.size[1], corner: iso.corner };
-    places = null;
-    pointed = '';
     svg.setAttribute('role', 'img');
     svg.setAttribute('aria-label', iso.words);
-    paper().querySelector('.drawn')?.replaceChildren(svg);
+    if (anew || !svg.isConnected) paper().querySelector('.drawn')?.replaceChildren(svg);
     if (!was || was.corner !== page.corner || eye.whole) fit();
     else {
       // The same place of the building stays where it was, as large as it was.
@@ -102,36 +103,9 @@ export function mount(el, desk) {
   }
 
   // ---------------------------------------------------------------- what lies where
-  function found() {
-    if (places || !page) return places;
-    const lines = [], groups = new Map();
-    for (const g of page.svg.querySelectorAll('g.pipe')) {
-      const { pipe, line } = g.dataset;
-      groups.set(pipe, [...(groups.get(pipe) ?? []), g]);
-      for (const path of g.querySelectorAll('path.line')) {
-        const n = (path.getAttribute('d') ?? '').split(/[ML\s]+/).filter(Boolean).map(Number);
-        for (let i = 0; i + 3 < n.length; i += 2) lines.push({ pipe, line: Number(line), a: n[i], b: n[i + 1], c: n[i + 2], d: n[i + 3] });
-      }
-    }
-    const labels = [...page.svg.querySelectorAll('text.label')].map((one) => {
-      const size = Number(one.getAttribute('font-size')), at = (key) => Number(one.getAttribute(key));
-      return { ...one.dataset, x: at('x'), y: at('y') - size * 0.75, w: at('textLength'), h: size * 0.9, words: one.textContent ?? '', el: one };
-    });
-    places = { lines, labels, groups };
-    return places;
-  }
-  /** The label in whose box a place lies, grown by `more` mm. @returns {Label|undefined} */
-  const labelAt = (x, y, more) => found()?.labels.find((l) => x > l.x - more && x < l.x + l.w + more && y > l.y - more && y < l.y + l.h + more);
-  function pipeAt(x, y) {
-    let best = null, least = REACH / eye.k;
-    for (const one of found()?.lines ?? []) {
-      const [dx, dy] = [one.c - one.a, one.d - one.b], long = dx * dx + dy * dy;
-      const s = long ? Math.min(1, Math.max(0, ((x - one.a) * dx + (y - one.b) * dy) / long)) : 0;
-      const far = Math.hypot(x - one.a - s * dx, y - one.b - s * dy);
-      if (far < least) { least = far; best = one; }
-    }
-    return best;
-  }
+  const found = () => (page ? picture.found() : null);
+  const labelAt = (x, y, more) => picture.labelAt(x, y, more);
+  const pipeAt = (x, y) => picture.pipeAt(x, y, REACH / eye.k);
   /** What a label can be changed as. @param {Label} label */
   function kindOf(label) {
     if (state().readOnly) return '';
@@ -145,9 +119,9 @@ export function mount(el, desk) {
 
   // ---------------------------------------------------------------- what lights up
   /** Shows what is chosen; blinks where it is chosen just now. */
-  function light(fresh) {
+  function light(fresh, chosen = state().chosen) {
     if (!page) return;
-    const chosen = state().chosen, ids = desk.lit();
+    const ids = desk.lit();
     for (const old of page.svg.querySelectorAll('.lit, .lit-halo')) old.classList.contains('lit-halo') ? old.remove() : old.classList.remove('lit', 'blink');
     if (!chosen) return;
     const on = [];
@@ -157,13 +131,6 @@ export function mount(el, desk) {
     if (chosen.kind === 'node') on.push(...page.svg.querySelectorAll(`[data-node="${CSS.escape(chosen.id)}"]`));
     for (const one of on) one.classList.add('lit', ...(fresh ? ['blink'] : []));
     if (fresh && on.length) bring(on);
-  }
-  /** A soft light behind a pipe's lines. */
-  function halo(group, kind) {
-    const path = document.createElementNS('http://www.w3.org/2000/svg', 'path');
-    path.setAttribute('class', kind);
-    path.setAttribute('d', [...group.querySelectorAll('path.line')].map((one) => one.getAttribute('d')).join(''));
-    group.prepend(path);
   }
   /** What was chosen elsewhere and lies out of sight comes into the middle. */
   function bring(on) {
@@ -306,7 +273,7 @@ export function mount(el, desk) {
     draw();
   }
   function toggle(system, here) {
-    const on = state().view.systems.filter((one) => here.includes(one)), now = on.length ? on : here;
+    const { systems } = state().view, now = systems.length ? systems : here;
     const next = now.includes(system) ? now.filter((one) => one !== system) : here.filter((one) => one === system || now.includes(one));
     note = next.length ? '' : 'The last system stays shown.';
     if (next.length) view({ systems: next.length === here.length ? [] : next });
@@ -334,7 +301,7 @@ export function mount(el, desk) {
     render(html`
       <div class="row looks">
         <div class="corners" role="group" aria-label="Corner one looks from">
-          ${['nw', 'ne', 'sw', 'se'].map((one) => html`<button id="iso-${one}" class=${one} aria-pressed=${standing === one} aria-label="From the ${NAMES[one]}" @click=${() => stand(one)}>${one.toUpperCase()}</button>`)}
+          ${['nw', 'ne', 'sw', 'se'].map((one) => html`<button id="iso-${one}" class=${one} aria-pressed=${standing === one} aria-label="${one.toUpperCase()}: from the ${NAMES[one]}" @click=${() => stand(one)}>${one.toUpperCase()}</button>`)}
           ${standingPlan(plan, level ?? 0, at)}
         </div>
         <div class="ways">
@@ -343,7 +310,9 @@ export function mount(el, desk) {
             <label class="turn" for="iso-turn">Turn</label>
             <input type="range" id="iso-turn" min="0" max="4" step="0.005" .value=${String(at)} aria-valuetext=${whereabouts(at)} ?disabled=${!plan} @input=${(e) => turned(e, false)} @change=${(e) => turned(e, true)} @keydown=${turnKey}>
           </div>
-          <p class="why soft" aria-live="polite" title=${iso?.why ?? ''}>${turn.t !== null ? whereabouts(at) : iso ? `From the ${iso.why ?? NAMES[iso.corner]}` : ''}</p>
+          <div aria-live="polite">${turn.t === null && iso?.why
+            ? html`<button class="why plain" id="iso-why" aria-expanded=${more} @click=${() => { more = !more; draw(); }}><span>From the ${iso.why}</span></button>`
+            : html`<p class="why soft">${turn.t !== null ? whereabouts(at) : iso ? `From the ${NAMES[iso.corner]}` : ''}</p>`}</div>
           <div class="bit shown" role="group" aria-label="Shown">
             ${here.map((system) => html`<button id="iso-system-${system}" aria-pressed=${!systems.length || systems.includes(system)} @click=${() => toggle(system, here)}>${sample(system)}${SYSTEMS[system]}</button>`)}
             <button id="iso-grid" aria-pressed=${grid} @click=${() => view({ grid: !grid })}>Grid</button>

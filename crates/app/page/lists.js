@@ -1,7 +1,7 @@
 // The lists of the job: what to buy, what to cut, where it comes through. A row that names a piece shows where it goes.
 // @ts-check
 import { html, nothing, render } from './vendor/lit-html.js';
-import { intoView, lines, place, same, table } from './tables.js';
+import { intoView, later, lines, place, same, table } from './tables.js';
 
 export const name = 'lists';
 export const title = 'Lists';
@@ -27,7 +27,8 @@ function places(lists) {
   const ends = ['from', 'to'].map((key) => pieces?.columns.findIndex((column) => column.key === key) ?? -1);
   for (const row of pieces?.groups.flatMap((group) => group.rows) ?? []) {
     const pipe = at.get(row[0]);
-    for (const mark of pipe ? ends.flatMap((end) => marksIn(row[end] ?? '')) : []) if (!at.has(mark)) at.set(mark, pipe);
+    if (!pipe) continue;
+    for (const mark of ends.flatMap((end) => marksIn(row[end] ?? ''))) if (!at.has(mark)) at.set(mark, pipe);
   }
   return at;
 }
@@ -44,7 +45,7 @@ export function mount(el, desk, { show }) {
     const { plan } = desk.state;
     const cell = (key) => row[list.columns.findIndex((column) => column.key === key)] ?? '';
     const marks = TELLS.flatMap((key) => marksIn(cell(key)));
-    const pipes = new Set(marks.map((mark) => at.get(mark)).filter(Boolean));
+    const pipes = new Set(marks.flatMap((mark) => at.get(mark) ?? []));
     if (pipes.size) return [...pipes].map((pipe) => place(plan, [pipe], 0)).filter(Boolean);
     const tag = cell('fixture'), line = Number(cell('line'));
     const to = tag ? place(plan, [tag], 0) : line ? place(plan, [], line) : null;
@@ -92,11 +93,11 @@ export function mount(el, desk, { show }) {
           ${lists.lists.map((list) => html`<button @click=${() => to(list.id)}>${list.title}</button>`)}
           <a class="button" href=${desk.at('/lists/lists.xlsx')} download>All as a workbook</a>
         </nav>
-        ${here ? html`<p class="here" role="status"><span>${chosen.id} is ${here} on the lists.</span> <button @click=${() => show('iso')}>Show on the isometric</button></p>` : nothing}
         ${lists.lists.map(one)}`
     : html`<p class="soft">No pipe is new in this job, so there is nothing to buy or to cut.</p>`}
       ${lines(lists.caution)}
       ${lines(lists.gas_caution, 'caution')}
+      ${here ? html`<p class="here" role="status"><span><strong>${here}</strong>, ${chosen.id}</span> <button @click=${() => show('iso')}>Show on the isometric</button></p>` : nothing}
     </div>`, el);
   }
 
@@ -106,10 +107,12 @@ export function mount(el, desk, { show }) {
     head?.focus({ preventScroll: true });
   }
 
+  let moved = false;
+  const soon = later(() => { draw(); if (moved) intoView(el); moved = false; });
   return {
     update(changed) {
-      if (changed.has('lists') || changed.has('chosen') || changed.has('plan')) draw();
-      if (changed.has('chosen') && !el.contains(document.activeElement)) intoView(el);
+      if (changed.has('chosen')) moved = true;
+      if (['lists', 'chosen', 'plan'].some((part) => changed.has(part))) soon();
     },
   };
 }

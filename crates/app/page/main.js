@@ -5,6 +5,7 @@ import { html, nothing, render } from './vendor/lit-html.js';
 import { Desk } from './desk.js';
 import { home } from './home.js';
 import { sentence } from './sentence.js';
+import { conflict } from './conflict.js';
 import * as answer from './answer.js';
 import * as plan from './plan.js';
 import * as iso from './iso.js';
@@ -18,7 +19,7 @@ import * as sheets from './sheets.js';
 const leaves = [answer, plan, iso, words, sizes, checks, lists, sheets];
 const desk = new Desk();
 // For whoever looks closer, and for the tests.
-Object.assign(window, { desk });
+Object.assign(window, { desk, hand: () => plan.hand });
 const wide = () => (innerWidth >= 1500 ? 3 : innerWidth >= 720 ? 2 : 1);
 
 /** Names of the open leaves, the one last asked for at the end. @type {string[]} */
@@ -103,6 +104,7 @@ function frame() {
 }
 
 const line = sentence(desk, { show });
+const clash = conflict(desk);
 
 desk.on((changed) => {
   if (['title', 'answer', 'undo', 'redo', 'wrong', 'help', 'offline', 'readOnly'].some((name) => changed.has(name))) frame();
@@ -110,6 +112,7 @@ desk.on((changed) => {
   const foot = document.getElementById('sentence');
   if (foot) line(foot, changed);
   if (changed.has('view')) remember();
+  if (changed.has('conflict')) clash();
   if (changed.has('title')) document.title = desk.state.title ? `${desk.state.title} - Wyeline` : 'Wyeline';
 });
 

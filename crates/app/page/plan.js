@@ -118,7 +118,7 @@ export function mount(el, desk) {
     render(html`<div class="row" role="toolbar" aria-label="What to draw">
       ${levels(plan, level)}
       ${tool('choose', 'Choose')}${tool('room', 'Room')}${tool('wall', 'Wall')}${tool('door', 'Door')}${tool('window', 'Window')}
-      <label>Fixture <select id="kinds" aria-label="Fixture to place" @change=${(event) => { if (event.target.value) { me.take('fixture', event.target.value); sheet()?.focus(); } }}>
+      <label>Fixture <select id="kinds" aria-label="Fixture to place" @change=${(event) => { if (event.target.value) { me.take('fixture', event.target.value); } }}>
         <option value="" .selected=${me.tool !== 'fixture'}>which?</option>
         ${(stock?.kinds ?? []).map((kind) => html`<option value=${kind.name} .selected=${me.tool === 'fixture' && me.kind === kind.name}>${kind.name.replaceAll('-', ' ')}</option>`)}
       </select></label>

@@ -18,7 +18,7 @@ export function sentence(desk, { show }) {
     const { chosen } = desk.state;
     const walking = hand?.tool === 'pipe' && hand.run;
     const seen = walking || !chosen || input.dataset.line !== String(chosen.line)
-      ? await (hand ?? { say: (text) => desk.edit({ do: 'add', words: text }) }).say(words, WITHIN)
+      ? await (hand ?? { say: (text, _within) => desk.edit({ do: 'add', words: text }) }).say(words, WITHIN)
       : await desk.edit({ do: 'say', line: chosen.line, words });
     if (seen && !seen.wrong && (walking || !chosen)) input.value = '';
     if (walking) /** @type {HTMLElement|null} */ (document.querySelector('.plan svg.sheet'))?.focus();

@@ -45,6 +45,8 @@ export function mount(el, desk) {
   /** @type {{id: string, title: string}[]|null} */
   let lists = null;
   let wrong = '', busy = true, turn = 0, timer = 0, told = '', open = true;
+  // On a phone the sheets come first, and what is on them when it is asked for.
+  const roomy = el.clientWidth >= 480 || innerWidth >= 720;
 
   const query = () => new URLSearchParams({
     ...Object.fromEntries(Object.entries(options).filter(([k, v]) => k !== 'systems' && v !== '' && v !== 0 && v !== false).map(([k, v]) => [k, String(v)])),
@@ -128,7 +130,7 @@ export function mount(el, desk) {
     };
     const sheets = index?.sheets ?? [];
     render(html`
-      <div class="row options" role="group" aria-label="What is on the sheets">
+      <details class="options" ?open=${roomy}><summary>What is on the sheets</summary><div class="row">
         ${pick('views', 'Views', [['iso', 'Isometric'], ['plan', 'Plans'], ['both', 'Both']])}
         ${pick('paper', 'Paper', [['', 'As fits'], ...(stock?.papers ?? []).map((paper) => [paper, paperName(paper)])])}
         ${pick('way', 'Lying', [['', 'As fits'], ['landscape', 'Landscape'], ['portrait', 'Portrait']])}
@@ -137,7 +139,7 @@ export function mount(el, desk) {
         ${options.views === 'iso' ? nothing : pick('level', 'Level', [['', 'Every level'], ...(plan?.levels ?? []).map((level) => [level.name, level.name])])}
         ${here.length > 1 ? html`<fieldset><legend>Systems</legend>${here.map((one) => html`<label class="tick"><input type="checkbox" id="sheets-system-${one}" .checked=${shown.includes(one)} @change=${(e) => { system(one, e.target.checked); e.target.checked = options.systems.length ? options.systems.includes(one) : true; }}>${SYSTEMS[one]}</label>`)}</fieldset>` : nothing}
         <fieldset><legend>Also</legend>${tick('grid', 'Grid')}${tick('marks', 'Piece marks')}${tick('lists', 'Lists')}</fieldset>
-      </div>
+      </div></details>
       <div class="row">
         <button id="sheets-print" ?disabled=${busy || !sheets.length} @click=${() => print()}>Print</button>
         ${sheets.length ? html`<a class="button" id="sheets-pdf" href=${at('/all.pdf')} download>PDF</a>` : nothing}
@@ -163,7 +165,8 @@ export function mount(el, desk) {
   draw();
   return {
     update(changed) {
-      if (changed.has('version') || !index && !wrong && turn === 0) { lists = null; soon(turn ? CALM : 0); }
+      const back = changed.has('offline') && !desk.state.offline && wrong;
+      if (back || changed.has('version') || turn === 0) { lists = null; soon(turn ? CALM : 0); }
       else if (['plan', 'stock', 'metric'].some((one) => changed.has(one))) draw();
     },
     close() { open = false; clearTimeout(timer); tellPrinter([]); },

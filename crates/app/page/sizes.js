@@ -3,7 +3,7 @@
 import { html, nothing, render } from './vendor/lit-html.js';
 import { length } from './desk.js';
 import { noCode } from './checks.js';
-import { cited, figure, flow, intoView, lines, place, power, pressure, same, slope, table, velocity, volume } from './tables.js';
+import { cited, figure, flow, intoView, later, lines, place, power, pressure, same, slope, table, velocity, volume } from './tables.js';
 
 export const name = 'sizes';
 export const title = 'Sizes';
@@ -44,7 +44,7 @@ export function mount(el, desk, { show }) {
   }
 
   function derivation(id) {
-    if (why?.id !== id) return html`<p class="soft">Looking up how it was worked out.</p>`;
+    if (!why || why.id !== id) return html`<p class="soft">Looking up how it was worked out.</p>`;
     const { steps, wrong, stated, least } = why.seen;
     if (wrong) return html`<p class="bad">${wrong}</p>`;
     return html`
@@ -72,7 +72,10 @@ export function mount(el, desk, { show }) {
     ].filter((column) => column.if !== false);
     /** @type {Map<string, any[]>} */
     const runs = new Map();
-    all.forEach((pipe) => { const run = drawn.get(pipe.id)?.run ?? ''; runs.set(run, [...(runs.get(run) ?? []), pipe]); });
+    for (const pipe of all) {
+      const run = drawn.get(pipe.id)?.run ?? '';
+      if (runs.has(run)) runs.get(run)?.push(pipe); else runs.set(run, [pipe]);
+    }
     const groups = [...runs].map(([run, pipes]) => ({
       name: run,
       rows: pipes.map((pipe) => {
@@ -190,11 +193,10 @@ export function mount(el, desk, { show }) {
     </div>`, el);
   }
 
+  const soon = later(() => { draw(); explain(); });
   return {
     update(changed) {
-      if (!['sizes', 'chosen', 'plan', 'metric', 'code', 'stock'].some((part) => changed.has(part))) return;
-      draw();
-      explain();
+      if (['sizes', 'chosen', 'plan', 'metric', 'code', 'stock'].some((part) => changed.has(part))) soon();
     },
   };
 }

@@ -49,29 +49,52 @@ function pointed(event, act) {
   if (!on.closest('button, a, select, .below') && getSelection()?.isCollapsed !== false) act();
 }
 
+/**
+ * Long tables are drawn after the page has been painted, once however often they were asked for: the drawing comes first.
+ * @param {() => void} draw
+ */
+export function later(draw) {
+  let due = false;
+  return () => {
+    if (due) return;
+    due = true;
+    requestAnimationFrame(() => setTimeout(() => { due = false; draw(); }));
+  };
+}
+
 /** Words with a heading, put away until they are asked for. */
 export const folded = (summary, body, open = false) => html`<details ?open=${open}><summary>${summary}</summary>${body}</details>`;
 
 /** Paragraphs of what the program says, one a line. */
 export const lines = (words, kind = 'soft') => (words ?? '').split('\n').filter(Boolean).map((line) => html`<p class=${kind}>${line}</p>`);
 
+/** Places of a plan by their names, made once for each plan. @type {WeakMap<object, Map<string, import('./desk.js').Chosen>>} */
+const known = new WeakMap();
+
+function named(plan) {
+  const was = known.get(plan);
+  if (was) return was;
+  const all = new Map();
+  // What is put in last counts: pipes before fixtures before points.
+  for (const node of plan.nodes) for (const id of [node.id, node.name]) if (id) all.set(id, { kind: 'line', id: '', line: node.line });
+  for (const fixture of plan.fixtures) all.set(fixture.tag, { kind: 'fixture', id: fixture.tag, line: fixture.line });
+  for (const pipe of plan.pipes) all.set(pipe.id, { kind: 'pipe', id: pipe.id, line: pipe.line });
+  known.set(plan, all);
+  return all;
+}
+
 /**
  * The place that an id or a tag names: a pipe, a fixture, or else the line.
  * @param {any} plan
  * @param {string[]} about ids of pipes and tags of fixtures
- * @param {number} line of the job, from 1
+ * @param {number} line of the job, from 1; that of the thing where 0
  * @returns {import('./desk.js').Chosen|null} nothing where there is no such place
  */
 export function place(plan, about, line) {
-  for (const id of about) {
-    const pipe = plan?.pipes.find((one) => one.id === id);
-    if (pipe) return { kind: 'pipe', id, line: line || pipe.line };
-    const fixture = plan?.fixtures.find((one) => one.tag === id);
-    if (fixture) return { kind: 'fixture', id, line: line || fixture.line };
-  }
-  const node = plan?.nodes.find((one) => about.includes(one.id) || (one.name && about.includes(one.name)));
-  const at = line || node?.line;
-  return at ? { kind: 'line', id: '', line: at } : null;
+  const all = plan ? about.map((id) => named(plan).get(id)).filter((one) => one !== undefined) : [];
+  const first = all.find((one) => one.kind !== 'line') ?? all[0];
+  if (first) return { ...first, line: line || first.line };
+  return line ? { kind: 'line', id: '', line } : null;
 }
 
 /** Whether two chosen things are one. */
@@ -80,7 +103,7 @@ export const same = (a, b) => !!a && !!b && a.kind === b.kind && a.id === b.id &
 /** A chosen row is brought into its box, without moving what does not have to. */
 export function intoView(el) {
   requestAnimationFrame(() => {
-    for (const what of ['tr.below h4', 'tr.chosen > th']) el.querySelector(what)?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+    for (const what of ['tr.below h4', 'tr.chosen > th', 'li.chosen > button']) el.querySelector(what)?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
   });
 }
 

@@ -47,7 +47,7 @@ export function standingPlan(plan, level, t) {
   const xs = points.map((p) => p[0]), ys = points.map((p) => -p[1]);
   const [x0, x1, y0, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
   const [cx, cy, half] = [(x0 + x1) / 2, (y0 + y1) / 2, Math.max(x1 - x0, y1 - y0, 1000) / 2];
-  const angle = t * Math.PI / 2, k = 17 / half;
+  const angle = t * Math.PI / 2, k = 21 / half;
   const sight = Math.PI * 1.25 + angle;
   const [ex, ey] = [40 + 34 * Math.cos(sight), 45 - 38 * Math.sin(sight)];
   // Two lines of sight, and the eye they come from.
@@ -118,20 +118,27 @@ export class Turn {
         path(`pen-${system}${old ? ' pen-existing' : ''}`, shown.filter((pipe) => pipe.system === system && pipe.existing === old).map(ends).join(''));
       }
     }
+    const frame = this.frame(plan, at, scale);
+    // Tags stay as large as the page's small words, however far the building is; one that would lie on another is left out.
+    const size = 13 * Math.max(frame[2] / this.picture.clientWidth, frame[3] / this.picture.clientHeight);
+    /** @type {number[][]} */ const taken = [];
+    /** @type {string[]} */ const anchors = [];
     for (const fixture of plan.fixtures) {
       const [x, y] = at([...fixture.at, floor(fixture.level)]);
-      path('anchor', `M${x - 1} ${y}h2M${x} ${y - 1}v2`);
+      anchors.push(`M${x - 1} ${y}h2M${x} ${y - 1}v2`);
+      const box = [x, y - size / 2, x + size * 0.6 * (fixture.tag.length + 1), y + size / 2];
+      if (taken.some((other) => box[0] < other[2] && box[2] > other[0] && box[1] < other[3] && box[3] > other[1])) continue;
+      taken.push(box);
       const tag = document.createElementNS('http://www.w3.org/2000/svg', 'text');
-      tag.setAttribute('x', String(x + 1.6));
-      tag.setAttribute('y', String(y + 1));
+      tag.setAttribute('x', String(x + size * 0.4));
+      tag.setAttribute('y', String(y + size * 0.35));
       tag.textContent = fixture.tag;
       parts.push(tag);
     }
+    path('anchor', anchors.join(''));
     this.picture.replaceChildren(...parts);
-    const frame = this.frame(plan, at, scale);
     this.picture.setAttribute('viewBox', frame.join(' '));
-    // Tags stay as large as the page's small words, however far the building is.
-    this.picture.setAttribute('font-size', String(13 * Math.max(frame[2] / this.picture.clientWidth, frame[3] / this.picture.clientHeight)));
+    this.picture.setAttribute('font-size', String(size));
   }
 
   /** A frame that holds the building from every side, so that it does not grow or shrink while it turns. */
@@ -143,12 +150,16 @@ export class Turn {
     const middle = [0, 1, 2].map((i) => {
       let [low, high] = [Infinity, -Infinity];
       for (const p of points) { low = Math.min(low, p[i]); high = Math.max(high, p[i]); }
-      return { at: (low + high) / 2, half: (high - low) / 2 };
+      return { at: (low + high) / 2 };
     });
-    let reach = 0;
-    for (const p of points) reach = Math.max(reach, Math.hypot(p[0] - middle[0].at, p[1] - middle[1].at));
-    // A level circle becomes an ellipse, sqrt(3/2) and sqrt(1/2) of its radius.
-    const across = (reach * Math.sqrt(1.5)) / scale + 8, up = (reach * Math.SQRT1_2 + middle[2].half) / scale + 6;
+    let [across, up] = [0, 0];
+    for (const p of points) {
+      // A level circle becomes an ellipse, sqrt(3/2) and sqrt(1/2) of its radius.
+      const reach = Math.hypot(p[0] - middle[0].at, p[1] - middle[1].at);
+      across = Math.max(across, reach * Math.sqrt(1.5));
+      up = Math.max(up, reach * Math.SQRT1_2 + Math.abs(p[2] - middle[2].at));
+    }
+    [across, up] = [across / scale + 8, up / scale + 6];
     const [x, y] = at(middle.map((axis) => axis.at));
     return [x - across, y - up, 2 * across, 2 * up];
   }

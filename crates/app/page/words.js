@@ -1,6 +1,7 @@
 // The words of the job, with every mistake at its place. What is typed is kept at once; what is drawn changes only its lines.
 // @ts-check
 import { html, nothing, render } from './vendor/lit-html.js';
+import { merged } from './merge.js';
 
 export const name = 'words', title = 'Words', parts = ['text', 'mistakes'];
 
@@ -14,21 +15,37 @@ export function mount(el, desk) {
   area.readOnly = desk.state.readOnly;
   /** Typed and not yet answered. */
   let ahead = false, sending = false;
+  /** The version that the words in the area were made from. */
+  let base = desk.state.version;
 
   async function send() {
     if (sending) { ahead = true; return; }
     sending = true;
     do {
       ahead = false;
-      await desk.change({ text: area.value });
-    } while (ahead);
+      const sent = area.value;
+      const seen = await desk.change({ text: sent, base });
+      if (seen.conflict) ask(seen.conflict);
+      else if (!seen.wrong) take(sent, seen);
+    } while (ahead && !desk.state.conflict);
     sending = false;
-    if (area.value !== desk.state.text && !desk.state.wrong) put();
+    if (!desk.state.wrong && !desk.state.conflict) put();
   }
 
-  /** Lays the job's text into the area without losing the place of the caret. */
-  function put() {
-    const { text } = desk.state;
+  /** What others changed meanwhile comes in beside what has been typed since. */
+  function take(sent, { text, version }) {
+    const both = merged(sent, area.value, text);
+    if (both === null) ask({ base: sent, theirs: text, version });
+    else { lay(both); base = version; }
+  }
+
+  /** The same lines were changed elsewhere: the user says which to keep. */
+  function ask(clash) { desk.set({ conflict: { ...clash, ours: area.value } }); }
+
+  function put() { lay(desk.state.text); base = desk.state.version; }
+
+  /** Lays a text into the area without losing the place of the caret. */
+  function lay(text) {
     if (area.value === text) return;
     const [from, to] = [area.selectionStart, area.selectionEnd];
     let same = 0;
@@ -102,7 +119,7 @@ export function mount(el, desk) {
 
   return {
     update(changed) {
-      if (changed.has('text') && !sending && !desk.state.trial) put();
+      if ((changed.has('text') || changed.has('conflict')) && !sending && !desk.state.trial && !desk.state.conflict) put();
       if (changed.has('readOnly')) area.readOnly = desk.state.readOnly;
       if (['text', 'mistakes', 'chosen'].some((part) => changed.has(part))) mark();
       if (changed.has('chosen') && desk.state.chosen && document.activeElement !== area) go(desk.state.chosen.line);

@@ -13,7 +13,7 @@ use serde_json::{Map, Value, json};
 use tokio::sync::broadcast;
 use wyeline_edit::Edit;
 use wyeline_keep::recent::{self, Opened};
-use wyeline_keep::{Keep, Saved, Trouble};
+use wyeline_keep::{Keep, Saved, Step, Trouble};
 
 use crate::look::{self, Wanted};
 use crate::refusal::Refusal;
@@ -333,10 +333,14 @@ impl Open {
     }
 
     fn trial(&self, asked: &Asked) -> Result<Map<String, Value>, Refusal> {
-        let (text, told, version) = {
+        let (wanted, version) = {
             let held = held(&self.held);
-            let (text, _, told) = Self::wanted_text(&held, asked)?;
-            (text, told, held.keep.version())
+            (Self::wanted_text(&held, asked), held.keep.version())
+        };
+        let (text, _, told) = match wanted {
+            Ok(wanted) => wanted,
+            // That a gesture would not go is what the trial was to show.
+            Err(refusal) => return Ok(refusal.into_trial()),
         };
         let work = Work::of(text);
         let mut out = look::look(&work, &asked.show);
@@ -382,8 +386,15 @@ impl Open {
         let held = held(&self.held);
         let past: Vec<_> = held.keep.history().collect();
         let past = past.iter().rev().take(500);
-        past.map(|past| json!({ "version": past.version, "time": past.time, "what": past.what }))
-            .collect()
+        past.map(|past| {
+            let what = match past.step {
+                Step::Undo { .. } => format!("undone: {}", past.what),
+                Step::Redo { .. } => format!("done again: {}", past.what),
+                Step::Start | Step::Change { .. } => past.what.to_owned(),
+            };
+            json!({ "version": past.version, "time": past.time, "what": what })
+        })
+        .collect()
     }
 
     /// The text of an earlier version.

@@ -110,6 +110,9 @@ fn iso(work: &Work, wanted: &Wanted) -> Value {
             true_fall: wanted.true_fall,
         },
     );
+    if sheet.size_mm.0 <= 0.0 || sheet.size_mm.1 <= 0.0 {
+        return Value::Null;
+    }
     json!({
         "corner": corner.word(), "name": corner.name(), "why": why,
         "size": [sheet.size_mm.0, sheet.size_mm.1],

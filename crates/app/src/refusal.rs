@@ -3,7 +3,7 @@
 use axum::Json;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 use wyeline_keep::Trouble;
 
 /// Something that is not done.
@@ -27,6 +27,13 @@ impl Refusal {
     /// What is wrong.
     pub fn words(&self) -> &str {
         &self.words
+    }
+    /// What a trial shows that would not go.
+    pub fn into_trial(self) -> Map<String, Value> {
+        let mut shown = Map::new();
+        shown.insert("wrong".to_owned(), self.words.into());
+        shown.insert("help".to_owned(), self.help.into());
+        shown
     }
     /// The request itself is wrong.
     pub fn wrong(words: String) -> Self {
