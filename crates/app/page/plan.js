@@ -78,7 +78,9 @@ export function mount(el, desk) {
     // Before it is laid out there is no measure.
     if (!plan || !body.clientWidth || !body.clientHeight) return;
     if (!fitted) fit();
-    box.h = box.w * body.clientHeight / Math.max(1, body.clientWidth);
+    // What was in the middle stays there when the paper changes its shape.
+    const high = box.w * body.clientHeight / body.clientWidth;
+    box = { ...box, y: box.y + (box.h - high) / 2, h: high };
     const px = pixel();
     const lit = desk.lit();
     const [low] = zone(plan, level);
