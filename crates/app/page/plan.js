@@ -96,6 +96,7 @@ export function mount(el, desk) {
       ${plan.rooms.filter((room) => room.level === level).map((room) => svg`<text x=${room.at[0]} y=${-room.at[1]} font-size=${px * 14}>${room.text}</text>`)}
       ${plan.fixtures.filter((one) => one.level === level).map((one) => fixture(one, chosen, px))}
       ${me.shown().map((pipe) => pipeLine(plan, pipe, lit, px, low))}
+      ${plan.fixtures.filter((one) => one.level === level).map((one) => tag(one, px))}
       ${me.tool === 'pipe' ? plan.fixtures.filter((one) => one.level === level).flatMap((one) => one.ports.filter((port) => takes(me.kind, port.name)).map((port) => svg`
         <circle class="port sys-${me.kind} ${port.reached ? 'reached' : ''}" cx=${port.at[0]} cy=${-port.at[1]} r=${px * 6}><title>${one.tag}.${port.name}</title></circle>`)) : nothing}
       ${sides(plan, level, chosen, metric, px)}
@@ -242,12 +243,17 @@ function fixture(one, chosen, px) {
   const at = (side, out) => `${one.at[0] + one.way[0] * out - one.way[1] * side} ${-(one.at[1] + one.way[1] * out + one.way[0] * side)}`;
   const box = (half, near, farther) => `M ${at(-half, near)} L ${at(half, near)} L ${at(half, farther)} L ${at(-half, farther)} Z`;
   const lit = chosen?.kind === 'fixture' && chosen.id === one.tag;
-  const mid = at(0, from + d / 2).split(' ');
   // Room for a person in front: 21 in (IPC 2021 405.3.1, from memory), shown while the fixture is chosen.
   return svg`<g class="fixture ${lit ? 'lit' : ''}" data-tag=${one.tag}><title>${one.tag} ${one.kind.replaceAll('-', ' ')}</title>
     <path d=${box(w / 2, from, from + d)}/>
     ${lit && !one.centred ? svg`<path class="room" d=${box(Math.max(w / 2, 381), from + d, from + d + 533.4)}/>` : nothing}
-    <text x=${mid[0]} y=${Number(mid[1]) + px * 5} font-size=${px * 13}>${one.tag}</text></g>`;
+    </g>`;
+}
+
+/** Its tag, written over the pipes. */
+function tag(one, px) {
+  const out = one.centred ? 0 : one.size[1] / 2;
+  return svg`<text x=${one.at[0] + one.way[0] * out} y=${-(one.at[1] + one.way[1] * out) + px * 5} font-size=${px * 13}>${one.tag}</text>`;
 }
 
 function pipeLine(plan, pipe, lit, px) {

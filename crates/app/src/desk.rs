@@ -288,10 +288,8 @@ impl Open {
         }
         let mut held = held(&self.held);
         let (text, what, told) = Self::wanted_text(&held, asked)?;
-        let saved = held.keep.save(asked.base, &text, &what, now())?;
-        held.take_in();
-        drop(held);
-        self.tell(saved, &asked.tab);
+        let saved = held.keep.save(asked.base, &text, &what, now());
+        self.kept(held, saved.map(Some), &asked.tab)?;
         let mut out = self.look(&asked.show);
         out.insert("told".to_owned(), told);
         Ok(out)
@@ -353,32 +351,20 @@ impl Open {
     /// Goes one step back or forth.
     pub fn back(&self, back: &Back) -> Result<Map<String, Value>, Refusal> {
         let mut held = held(&self.held);
-        let step = if back.redo {
+        let saved = if back.redo {
             held.keep.redo(back.base, now())
         } else {
             held.keep.undo(back.base, now())
         };
-        let saved = step?;
-        held.take_in();
-        drop(held);
-        if let Some(saved) = saved {
-            self.tell(saved, &back.tab);
-        }
+        self.kept(held, saved, &back.tab)?;
         Ok(self.look(&back.show))
     }
 
     /// Takes in what another program has made of the file.
     pub fn look_at_disk(&self) -> Result<(), Trouble> {
         let mut held = held(&self.held);
-        let saved = held.keep.look(now())?;
-        if saved.is_some() {
-            held.take_in();
-        }
-        drop(held);
-        if let Some(saved) = saved {
-            self.tell(saved, "");
-        }
-        Ok(())
+        let saved = held.keep.look(now());
+        self.kept(held, saved, "")
     }
 
     /// What was done to the job, the last first.
@@ -402,21 +388,38 @@ impl Open {
         held(&self.held).keep.at(version)
     }
 
-    fn tell(&self, saved: Saved, by: &str) {
+    /// Works out what is kept now and tells the tabs of it. What was refused may have taken in what others did.
+    fn kept(
+        &self,
+        mut held: MutexGuard<'_, Held>,
+        saved: Result<Option<Saved>, Trouble>,
+        by: &str,
+    ) -> Result<(), Trouble> {
+        let taken_in = held.take_in();
+        let version = held.keep.version();
+        drop(held);
+        let by = match &saved {
+            Ok(Some(_)) => by,
+            _ if taken_in => "",
+            _ => return saved.map(drop),
+        };
         // Nobody may be listening.
         let _ = self.news.send(News {
-            version: saved.version,
+            version,
             by: by.to_owned(),
         });
+        saved.map(drop)
     }
 }
 
 impl Held {
-    /// Works out what is kept now, where that is another text.
-    fn take_in(&mut self) {
-        if self.keep.text() != self.work.text {
+    /// Works out what is kept now, where that is another text; whether it is.
+    fn take_in(&mut self) -> bool {
+        let other = self.keep.text() != self.work.text;
+        if other {
             self.work = Arc::new(Work::of(self.keep.text().to_owned()));
         }
+        other
     }
 }
 

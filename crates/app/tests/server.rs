@@ -478,6 +478,10 @@ async fn a_line_changed_in_two_ways_is_told_and_not_overwritten() {
     assert_eq!(told["conflict"]["ours"], ours.as_str());
     assert_eq!(told["conflict"]["theirs"], theirs.as_str());
     assert_eq!(bench.text(), theirs);
+    // Theirs is what is shown from here on.
+    let seen = bench.get("/api/jobs/job.wye?parts=text").await.json();
+    assert_eq!(seen["text"], theirs.as_str());
+    assert_eq!(seen["version"], told["conflict"]["version"]);
     // What the user says then is made from theirs.
     let base = told["conflict"]["version"].as_u64().expect("a version");
     assert_eq!(bench.change(base, &ours).await.status, StatusCode::OK);

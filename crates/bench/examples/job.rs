@@ -1,0 +1,22 @@
+//! Prints the text of a job of one of the three sizes: `job house`, `job block`, `job tower`.
+
+use std::process::ExitCode;
+
+use wyeline_bench::{BLOCK, HOUSE, TOWER, text};
+
+fn main() -> ExitCode {
+    let asked = std::env::args().nth(1).unwrap_or_default();
+    match [HOUSE, BLOCK, TOWER]
+        .into_iter()
+        .find(|building| building.name == asked)
+    {
+        Some(building) => {
+            print!("{}", text(building));
+            ExitCode::SUCCESS
+        }
+        None => {
+            eprintln!("job house | block | tower");
+            ExitCode::FAILURE
+        }
+    }
+}
