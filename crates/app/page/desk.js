@@ -195,18 +195,16 @@ export function parted(words) {
   return at < 0 ? [words.trim(), ''] : [words.slice(0, at).trim(), words.slice(at).trim()];
 }
 
-/** A length as the trade writes it, from mm: feet and inches to 1/16, or metres. */
+/** A length as the sheets print it, from mm: `5'-6 1/4"` to 1/16 in, or metres to the millimetre. */
 export function length(mm, metric) {
-  if (metric) return `${(mm / 1000).toFixed(3).replace(/\.?0+$/, '')}m`;
   const sign = mm < 0 ? '-' : '';
-  let sixteenths = Math.round(Math.abs(mm) / 25.4 * 16);
+  if (metric) return sign + (Math.round(Math.abs(mm)) / 1000).toFixed(3);
+  const sixteenths = Math.round((Math.abs(mm) / 25.4) * 16);
   const feet = Math.floor(sixteenths / 192);
-  sixteenths -= feet * 192;
-  const inches = Math.floor(sixteenths / 16);
-  let part = sixteenths % 16, of = 16;
+  const inches = Math.floor((sixteenths % 192) / 16);
+  let [part, of] = [sixteenths % 16, 16];
   while (part && part % 2 === 0) { part /= 2; of /= 2; }
   const fraction = part ? `${part}/${of}` : '';
-  const small = inches || !fraction ? `${inches}${fraction ? `-${fraction}` : ''}"` : `${fraction}"`;
-  if (!feet) return sign + small;
-  return `${sign}${feet}'${inches || fraction ? small : ''}`;
+  const small = [inches || feet || !fraction ? String(inches) : '', fraction].filter(Boolean).join(' ');
+  return feet ? `${sign}${feet}'-${small}"` : `${sign}${small}"`;
 }

@@ -94,7 +94,7 @@ export function mount(el, desk) {
       ${plan.openings.filter((one) => one.level === level).map((one) => svg`<path class="opening" d=${gap(plan, one)}/>`)}
       ${plan.bodies.map((one) => svg`<path class="body" d="M ${one.corners.map((p) => `${p[0]} ${-p[1]}`).join(' L ')} Z"><title>${one.tag}</title></path>`)}
       ${plan.rooms.filter((room) => room.level === level).map((room) => svg`<text x=${room.at[0]} y=${-room.at[1]} font-size=${px * 14}>${room.text}</text>`)}
-      ${plan.fixtures.filter((one) => one.level === level).map((one) => fixture(one, chosen, px))}
+      ${plan.fixtures.filter((one) => one.level === level).map((one) => fixture(one, chosen, plan.clear))}
       ${me.shown().map((pipe) => pipeLine(plan, pipe, lit, px, low))}
       ${plan.fixtures.filter((one) => one.level === level).map((one) => tag(one, px))}
       ${me.tool === 'pipe' ? plan.fixtures.filter((one) => one.level === level).flatMap((one) => one.ports.filter((port) => takes(me.kind, port.name)).map((port) => svg`
@@ -237,16 +237,20 @@ const gap = (plan, one) => {
   return `M ${end(-one.wide / 2, 0)} L ${end(one.wide / 2, 0)} L ${end(one.wide / 2, wall.thick)} L ${end(-one.wide / 2, wall.thick)} Z`;
 };
 
-function fixture(one, chosen, px) {
+/** Fixtures that somebody stands or sits at, for which codes ask room. */
+const SAT_AT = ['water-closet', 'bidet', 'lavatory', 'urinal'];
+
+function fixture(one, chosen, clear) {
   const [w, d] = one.size;
   const from = one.centred ? -d / 2 : 0;
   const at = (side, out) => `${one.at[0] + one.way[0] * out - one.way[1] * side} ${-(one.at[1] + one.way[1] * out + one.way[0] * side)}`;
   const box = (half, near, farther) => `M ${at(-half, near)} L ${at(half, near)} L ${at(half, farther)} L ${at(-half, farther)} Z`;
   const lit = chosen?.kind === 'fixture' && chosen.id === one.tag;
-  // Room for a person in front: 21 in (IPC 2021 405.3.1, from memory), shown while the fixture is chosen.
+  // The room that the code asks in front and beside, shown while the fixture is chosen.
+  const room = lit && clear && SAT_AT.includes(one.kind) && clear.front !== null ? box(clear.side ?? w / 2, from, from + d + clear.front) : '';
   return svg`<g class="fixture ${lit ? 'lit' : ''}" data-tag=${one.tag}><title>${one.tag} ${one.kind.replaceAll('-', ' ')}</title>
     <path d=${box(w / 2, from, from + d)}/>
-    ${lit && !one.centred ? svg`<path class="room" d=${box(Math.max(w / 2, 381), from + d, from + d + 533.4)}/>` : nothing}
+    ${room ? svg`<path class="room" d=${room}><title>${clear.by}</title></path>` : nothing}
     </g>`;
 }
 

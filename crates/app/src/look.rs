@@ -2,6 +2,7 @@
 
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
+use wyeline_checks::limits;
 use wyeline_draw::{Corner, Part};
 use wyeline_fit::list::{Cell, List};
 use wyeline_fit::marks;
@@ -60,7 +61,11 @@ pub fn look(work: &Work, wanted: &Wanted) -> Map<String, Value> {
     for part in wanted.parts.split(',').filter(|part| !part.is_empty()) {
         let value = match part {
             "text" => json!(work.text),
-            "plan" => plan(&work.built.job, work.drawn(), &line_index(&work.text)),
+            "plan" => {
+                let mut plan = plan(&work.built.job, work.drawn(), &line_index(&work.text));
+                plan["clear"] = clear(work);
+                plan
+            }
             "iso" => iso(work, wanted),
             "answer" => json!(answer(work)),
             "doubts" => doubts(work),
@@ -76,6 +81,20 @@ pub fn look(work: &Work, wanted: &Wanted) -> Map<String, Value> {
         out.insert(part.to_owned(), value);
     }
     out
+}
+
+/// Room that the code in force asks in front of a fixture that is stood or sat at, and to each side of its centre line.
+fn clear(work: &Work) -> Value {
+    let Some(judged) = &work.judged else {
+        return Value::Null;
+    };
+    let room = |key: &str| limits::limit(&judged.pack, key);
+    let by = room("fixture-front").map(|front| words::stands(&front.cite));
+    json!({
+        "front": room("fixture-front").map(|front| front.value),
+        "side": room("fixture-side").map(|side| side.value),
+        "by": by,
+    })
 }
 
 /// The isometric as SVG, where it is seen from and why.
