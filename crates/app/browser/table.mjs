@@ -9,7 +9,7 @@ import { chromium } from 'playwright-core';
 
 const here = import.meta.dirname;
 const root = resolve(here, '../../..');
-const program = process.env.WYELINE ?? join(root, 'target/debug/wyeline');
+const program = () => process.env.WYELINE ?? join(root, 'target/debug/wyeline');
 
 /** What is to be ended after a test, the last thing first. @type {WeakMap<object, (() => unknown)[]>} */
 const endings = new WeakMap();
@@ -46,7 +46,7 @@ export async function table(t, text, name = 'job.wye') {
   let child = null;
 
   async function start() {
-    child = spawn(program, ['open', file, '--no-browser'], {
+    child = spawn(program(), ['open', file, '--no-browser'], {
       env: { ...process.env, XDG_STATE_HOME: join(folder, 'state'), HOME: folder }, stdio: ['ignore', 'pipe', 'inherit'],
     });
     const lines = createInterface({ input: child.stdout });

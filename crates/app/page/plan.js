@@ -30,7 +30,7 @@ export function mount(el, desk) {
   el.append(tools, body, ask);
   hand = new Hand(desk, () => { draw(); desk.set({ hand: { tool: hand?.tool, run: hand?.run, kind: hand?.kind, points: hand?.points.length } }); bar(); });
   const me = hand;
-  const underlay = new Underlay(desk, () => draw());
+  const underlay = new Underlay(desk, () => { draw(); bar(); });
 
   const sheet = () => /** @type {SVGSVGElement|null} */ (body.querySelector('svg.sheet'));
   /** Millimetres in a pixel. */

@@ -239,7 +239,7 @@ mod tests {
     fn a_drain_that_fits_says_how_much_is_left() {
         let answer = of(
             "level main floor 0'\ncode ipc-2021\nwaste drain\n  start 0',0' main floor -20\"\n  slope 1/4 in per ft\n  size 3\"\n  east 20'\n  \
-             arrives at-or-below main floor -14\"\n  cap\n",
+             arrives at-or-below main floor -14\"\n  note \"future bath\"\n  cap\n",
         );
         assert!(
             answer.words.contains("1\" to spare"),

@@ -272,6 +272,25 @@ mod tests {
         assert_eq!((place.x, place.y), (-1000.0, 47_000.0));
     }
 
+    /// A letter sheet lying, 11 in wide, at 1/4 in = 1 ft: 44 ft, which is 13,411.2 mm.
+    #[test]
+    fn a_page_of_a_pdf_lies_at_the_usual_scale_of_a_plan() {
+        let sheet = wyeline_sheet::Sheet {
+            size_mm: (279.4, 215.9),
+            number: 1,
+            count: 1,
+            title: "Plan".to_owned(),
+            description: String::new(),
+            items: Vec::new(),
+        };
+        let pdf = wyeline_exchange::pdf(&[sheet]).expect("an empty page");
+        let folder = tempfile::tempdir().expect("a folder");
+        let shelf = Shelf::of(&folder.path().join("a.wye"));
+        let all = shelf.put(1, &pdf).expect("laid");
+        assert!((all[&1].wide - 13_411.2).abs() < 1.0, "{:?}", all[&1]);
+        assert_eq!(shelf.read(1).expect("a picture").1, "image/png");
+    }
+
     #[test]
     fn what_is_no_picture_is_refused_and_nothing_is_kept() {
         let folder = tempfile::tempdir().expect("a folder");
