@@ -19,6 +19,8 @@ pub struct Guard {
     pub hosts: Vec<String>,
     /// The cookie that carries the secret: one a port, since cookies know no ports.
     pub cookie: String,
+    /// Others on the network are let in too, over plain HTTP.
+    pub shared: bool,
 }
 
 /// A fresh secret: 128 random bits.
@@ -43,6 +45,7 @@ impl Guard {
             secret,
             hosts: hosts.iter().map(|host| format!("{host}:{port}")).collect(),
             cookie: format!("wyeline-{port}"),
+            shared: false,
         }
     }
 
@@ -113,6 +116,7 @@ impl Guard {
 
 /// Lets a request through, or refuses it; either way the answer carries the policy.
 pub async fn check(State(guard): State<Guard>, request: Request<Body>, next: Next) -> Response {
+    let shared = guard.shared;
     let mut response = match guard.refuses(&request) {
         Some(refusal) => refusal.into_response(),
         None => next.run(request).await,
@@ -123,13 +127,17 @@ pub async fn check(State(guard): State<Guard>, request: Request<Body>, next: Nex
         ("x-content-type-options", "nosniff"),
         ("referrer-policy", "no-referrer"),
         ("cross-origin-resource-policy", "same-origin"),
-        ("cross-origin-opener-policy", "same-origin"),
         (
             "permissions-policy",
             "camera=(), microphone=(), geolocation=()",
         ),
     ] {
         headers.insert(name, HeaderValue::from_static(value));
+    }
+    if !shared {
+        // Browsers heed it on this machine and over TLS alone, and complain elsewhere.
+        let alone = HeaderValue::from_static("same-origin");
+        headers.insert("cross-origin-opener-policy", alone);
     }
     let kept = HeaderValue::from_static("no-store");
     headers.entry(header::CACHE_CONTROL).or_insert(kept);

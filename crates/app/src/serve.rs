@@ -105,6 +105,7 @@ async fn readers(desk: Arc<Desk>, job: &str) -> io::Result<((String, String), Tc
         guard::secret().map_err(|error| io::Error::other(error.to_string()))?,
         port,
     );
+    guard.shared = true;
     guard.hosts.push(SocketAddr::new(here, port).to_string());
     let address = format!(
         "http://{}/enter?key={}",
