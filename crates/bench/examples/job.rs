@@ -6,17 +6,11 @@ use wyeline_bench::{BLOCK, HOUSE, TOWER, text};
 
 fn main() -> ExitCode {
     let asked = std::env::args().nth(1).unwrap_or_default();
-    match [HOUSE, BLOCK, TOWER]
-        .into_iter()
-        .find(|building| building.name == asked)
-    {
-        Some(building) => {
-            print!("{}", text(building));
-            ExitCode::SUCCESS
-        }
-        None => {
-            eprintln!("job house | block | tower");
-            ExitCode::FAILURE
-        }
-    }
+    let all = [HOUSE, BLOCK, TOWER];
+    let Some(building) = all.into_iter().find(|building| building.name == asked) else {
+        eprintln!("job house | block | tower");
+        return ExitCode::FAILURE;
+    };
+    print!("{}", text(building));
+    ExitCode::SUCCESS
 }
