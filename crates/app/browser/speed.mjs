@@ -80,7 +80,7 @@ async function edits(chrome, what, text, aim) {
       pressed = 0;
       log.drawn.push(performance.now() - from);
       requestAnimationFrame(() => requestAnimationFrame(() => { log.painted.push(performance.now() - from); select(); }));
-    }).observe(/** @type {Node} */ (document.querySelector('.leaf.iso .drawn')), { childList: true });
+    }).observe(/** @type {Node} */ (document.querySelector('.leaf.iso .drawn')), { childList: true, subtree: true });
   }, found);
   for (let one = 0; one < keys; one++) {
     await page.keyboard.press(one % 2 ? '8' : '9');
@@ -101,6 +101,9 @@ try {
   await weight(chrome, await table(t, await example('heron-cottage')));
   await edits(chrome, 'house', job('house'), 50);
   await edits(chrome, 'block', job('block'), 150);
+} catch (error) {
+  console.error(error);
+  process.exitCode = 1;
 } finally {
-  for (const end of endings.reverse()) await end();
+  for (const end of endings.reverse()) await end().catch(() => { /* said above */ });
 }
