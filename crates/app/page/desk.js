@@ -25,6 +25,8 @@ export class Desk {
     /** At which version each part was seen last. @type {Map<string, number>} */
     this.known = new Map();
     this.line = Promise.resolve();
+    /** The last version made by this hand. */
+    this.own = 0;
     /** @type {any} */ this.waiting = null;
     /** @type {EventSource|null} */ this.news = null;
   }
@@ -49,11 +51,15 @@ export class Desk {
   /** Whether a part is that of the job as it stands. */
   fresh(part) { return this.known.get(part) === this.state.version; }
 
-  /** What every answer is to bring along. */
-  show(more = []) {
+  /**
+   * What every answer is to bring along. The best corner is chosen when the job is looked at; while it is changed one stays where one
+   * stands.
+   */
+  show(more = [], staying = true) {
     const parts = new Set(['answer', 'doubts', 'mistakes', 'plan', 'text', ...more]);
     this.wanted.forEach((all) => all.forEach((part) => parts.add(part)));
-    const { corner, systems, scale, grid, true_fall } = this.state.view;
+    const { systems, scale, grid, true_fall } = this.state.view;
+    const corner = this.state.view.corner || (staying ? this.state.iso?.corner ?? '' : '');
     return { parts: [...parts].join(','), corner, systems: systems.join(','), scale, grid, true_fall };
   }
 
@@ -87,7 +93,7 @@ export class Desk {
 
   /** Looks at the job anew, with what the open leaves show. */
   async look(more = []) {
-    const { parts, ...view } = this.show(more);
+    const { parts, ...view } = this.show(more, false);
     const query = new URLSearchParams({ parts, ...Object.fromEntries(Object.entries(view).map(([k, v]) => [k, String(v)])) });
     const seen = await this.ask(this.at(`?${query}`));
     this.take(seen);
@@ -97,16 +103,20 @@ export class Desk {
   take(seen) {
     if (seen.wrong) { this.set({ wrong: seen.wrong, help: seen.help ?? '', ...(seen.conflict ? { conflict: seen.conflict } : {}) }); return; }
     for (const part of Object.keys(seen)) this.known.set(part, seen.trial ? -1 : seen.version);
+    if (seen.iso && this.state.view.corner === '') seen.iso.why ??= this.state.iso?.why ?? null;
     this.set({ ...seen, trial: seen.trial === true, wrong: '', help: '' });
   }
 
   /** Asks for a change: a gesture or the whole text. Changes are made one after the other. */
   change(what, show = []) {
     this.waiting = null;
+    const made = this.state.version;
     const turn = this.line.then(async () => {
-      const asked = { base: this.state.version, tab, show: this.show(show), ...what };
-      const seen = await this.ask(this.at('/change'), asked);
+      // What was pointed at stood in the text of then, unless only this hand has changed it since.
+      const base = this.own >= made ? this.state.version : made;
+      const seen = await this.ask(this.at('/change'), { base, tab, show: this.show(show), ...what });
       this.take(seen);
+      if (!seen.wrong) this.own = seen.version;
       return seen;
     });
     this.line = turn.catch(() => undefined);

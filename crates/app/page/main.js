@@ -92,7 +92,7 @@ function frame() {
     <nav class="index" aria-label="Leaves">
       ${leaves.map((leaf) => html`<button id="to-${leaf.name}" aria-pressed=${open.includes(leaf.name)} @click=${() => (open.includes(leaf.name) && wide() > 1 ? putAway(leaf.name) : show(leaf.name))}>${leaf.title}</button>`)}
     </nav>
-    <p class="wrong" role="alert">${offline ? html`<strong>The program does not answer.</strong> What is drawn is kept; this page comes back by itself.` : wrong ? html`<strong>${wrong}</strong> ${help}` : nothing}</p>
+    <p class="wrong" role="alert">${offline ? html`<strong>The program does not answer.</strong> What is drawn is kept. Where it was stopped, start it again and open the address it prints.` : wrong ? html`<strong>${wrong}</strong> ${help}` : nothing}</p>
     <main id="table" data-leaves=${order.length}>
       ${leaves.map((leaf) => (open.includes(leaf.name) ? html`
         <section class="leaf ${leaf.name}" id="leaf-${leaf.name}" tabindex="-1" aria-labelledby="head-${leaf.name}">

@@ -2,7 +2,7 @@
 // @ts-check
 import { html, nothing, render, svg } from './vendor/lit-html.js';
 import { length } from './desk.js';
-import { Hand, takes, zone } from './hand.js';
+import { Hand, takes } from './hand.js';
 import { heights } from './heights.js';
 import { Underlay } from './underlay.js';
 
@@ -83,7 +83,6 @@ export function mount(el, desk) {
     box = { ...box, y: box.y + (box.h - high) / 2, h: high };
     const px = pixel();
     const lit = desk.lit();
-    const [low] = zone(plan, level);
     const cursor = me.at && me.tool !== 'choose' ? [me.at[0], -me.at[1]] : null;
     const snap = told?.snap?.at && me.tool !== 'choose' ? told.snap : null;
     const traced = me.points.map((p) => [p[0], -p[1]]);
@@ -95,7 +94,7 @@ export function mount(el, desk) {
       ${plan.bodies.map((one) => svg`<path class="body" d="M ${one.corners.map((p) => `${p[0]} ${-p[1]}`).join(' L ')} Z"><title>${one.tag}</title></path>`)}
       ${plan.rooms.filter((room) => room.level === level).map((room) => svg`<text x=${room.at[0]} y=${-room.at[1]} font-size=${px * 14}>${room.text}</text>`)}
       ${plan.fixtures.filter((one) => one.level === level).map((one) => fixture(one, chosen, plan.clear))}
-      ${me.shown().map((pipe) => pipeLine(plan, pipe, lit, px, low))}
+      ${me.shown().map((pipe) => pipeLine(plan, pipe, lit, px))}
       ${plan.fixtures.filter((one) => one.level === level).map((one) => tag(one, px))}
       ${me.tool === 'pipe' ? plan.fixtures.filter((one) => one.level === level).flatMap((one) => one.ports.filter((port) => takes(me.kind, port.name)).map((port) => svg`
         <circle class="port sys-${me.kind} ${port.reached ? 'reached' : ''}" cx=${port.at[0]} cy=${-port.at[1]} r=${px * 6}><title>${one.tag}.${port.name}</title></circle>`)) : nothing}

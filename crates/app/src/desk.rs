@@ -288,9 +288,25 @@ impl Open {
         }
         let mut held = held(&self.held);
         let (text, what, told) = Self::wanted_text(&held, asked)?;
-        let saved = held.keep.save(asked.base, &text, &what, now());
-        self.kept(held, saved.map(Some), &asked.tab)?;
-        let mut out = self.look(&asked.show);
+        // The disk takes its time; what is to be shown is worked out meanwhile.
+        let (saved, ahead) = std::thread::scope(|scope| {
+            let ahead = scope.spawn(|| {
+                let work = Arc::new(Work::of(text.clone()));
+                let shown = look::look(&work, &asked.show);
+                (work, shown)
+            });
+            let saved = held.keep.save(asked.base, &text, &what, now());
+            (saved, ahead.join().ok())
+        });
+        let (work, shown) = ahead.unzip();
+        self.kept(held, saved.map(Some), &asked.tab, work.clone())?;
+        let state = self.state();
+        // Where it was merged with what others did, another text is shown.
+        let as_asked = work.is_some_and(|work| Arc::ptr_eq(&work, &state.work));
+        let mut out = shown
+            .filter(|_| as_asked)
+            .unwrap_or_else(|| look::look(&state.work, &asked.show));
+        state.into_words(&mut out);
         out.insert("told".to_owned(), told);
         Ok(out)
     }
@@ -356,7 +372,7 @@ impl Open {
         } else {
             held.keep.undo(back.base, now())
         };
-        self.kept(held, saved, &back.tab)?;
+        self.kept(held, saved, &back.tab, None)?;
         Ok(self.look(&back.show))
     }
 
@@ -364,7 +380,7 @@ impl Open {
     pub fn look_at_disk(&self) -> Result<(), Trouble> {
         let mut held = held(&self.held);
         let saved = held.keep.look(now());
-        self.kept(held, saved, "")
+        self.kept(held, saved, "", None)
     }
 
     /// What was done to the job, the last first.
@@ -394,8 +410,9 @@ impl Open {
         mut held: MutexGuard<'_, Held>,
         saved: Result<Option<Saved>, Trouble>,
         by: &str,
+        ahead: Option<Arc<Work>>,
     ) -> Result<(), Trouble> {
-        let taken_in = held.take_in();
+        let taken_in = held.take_in(ahead);
         let version = held.keep.version();
         drop(held);
         let by = match &saved {
@@ -413,11 +430,13 @@ impl Open {
 }
 
 impl Held {
-    /// Works out what is kept now, where that is another text; whether it is.
-    fn take_in(&mut self) -> bool {
-        let other = self.keep.text() != self.work.text;
+    /// Works out what is kept now, where that is another text and not worked out ahead; whether it is another text.
+    fn take_in(&mut self, ahead: Option<Arc<Work>>) -> bool {
+        let text = self.keep.text();
+        let other = text != self.work.text;
         if other {
-            self.work = Arc::new(Work::of(self.keep.text().to_owned()));
+            let ahead = ahead.filter(|ahead| ahead.text == text);
+            self.work = ahead.unwrap_or_else(|| Arc::new(Work::of(text.to_owned())));
         }
         other
     }

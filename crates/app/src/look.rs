@@ -55,32 +55,44 @@ pub fn systems(words: &str) -> Vec<System> {
     words.split(',').filter_map(known).collect()
 }
 
-/// The parts asked for.
+/// The parts asked for. The drawing takes about as long as all others: both are worked out side by side.
 pub fn look(work: &Work, wanted: &Wanted) -> Map<String, Value> {
-    let mut out = Map::new();
-    for part in wanted.parts.split(',').filter(|part| !part.is_empty()) {
-        let value = match part {
-            "text" => json!(work.text),
-            "plan" => {
-                let mut plan = plan(&work.built.job, work.drawn(), &line_index(&work.text));
-                plan["clear"] = clear(work);
-                plan
-            }
-            "iso" => iso(work, wanted),
-            "answer" => json!(answer(work)),
-            "doubts" => doubts(work),
-            "mistakes" => {
-                let index = line_index(&work.text);
-                json!(places::list(&index, &work.built.diagnostics))
-            }
-            "sizes" => sizes(work, wanted),
-            "checks" => checks(work),
-            "lists" => lists(work),
-            _ => continue,
-        };
-        out.insert(part.to_owned(), value);
-    }
-    out
+    // Both need it.
+    work.drawn();
+    let parts = || wanted.parts.split(',').filter(|part| !part.is_empty());
+    std::thread::scope(|scope| {
+        let drawing = parts()
+            .any(|part| part == "iso")
+            .then(|| scope.spawn(|| iso(work, wanted)));
+        let mut out = Map::new();
+        for part in parts() {
+            let value = match part {
+                "text" => json!(work.text),
+                "plan" => {
+                    let index = line_index(&work.text);
+                    let mut plan = plan(&work.built.job, work.drawn(), &index);
+                    plan["clear"] = clear(work);
+                    plan
+                }
+                "answer" => json!(answer(work)),
+                "doubts" => doubts(work),
+                "mistakes" => {
+                    let index = line_index(&work.text);
+                    json!(places::list(&index, &work.built.diagnostics))
+                }
+                "sizes" => sizes(work, wanted),
+                "checks" => checks(work),
+                "lists" => lists(work),
+                _ => continue,
+            };
+            out.insert(part.to_owned(), value);
+        }
+        if let Some(drawing) = drawing {
+            // It fails by a fault of ours alone; the rest is shown all the same.
+            out.insert("iso".to_owned(), drawing.join().unwrap_or(Value::Null));
+        }
+        out
+    })
 }
 
 /// Room that the code in force asks in front of a fixture that is stood or sat at, and to each side of its centre line.

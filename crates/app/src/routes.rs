@@ -127,7 +127,7 @@ impl From<QueryRejection> for Refusal {
 
 /// All addresses.
 pub fn routes(shop: Shop) -> Router {
-    let reading = Router::new()
+    let page = Router::new()
         .route("/", get(|| async { assets::asset("index.html") }))
         .route("/job/{id}", get(|| async { assets::asset("index.html") }))
         .route("/enter", get(enter))
@@ -136,6 +136,8 @@ pub fn routes(shop: Shop) -> Router {
             get(|Path(name): Path<String>| async move { assets::asset(&name) }),
         )
         .route("/favicon.ico", get(|| async { assets::asset("mark.svg") }))
+        .layer(CompressionLayer::new());
+    let reading = Router::new()
         .route("/api/stock", get(stock))
         .route("/api/jobs/{id}", get(look))
         .route("/api/jobs/{id}/events", get(events))
@@ -162,9 +164,15 @@ pub fn routes(shop: Shop) -> Router {
             )
             .route("/api/jobs/{id}/underlays/{level}/place", post(place))
     };
+    // On this machine packing takes longer than it saves.
+    let all = if shop.guard.shared {
+        all.layer(CompressionLayer::new())
+    } else {
+        all
+    };
     // Twice the longest text: JSON may write a letter as two.
     all.layer(DefaultBodyLimit::max(2 * LONGEST + 1024))
-        .layer(CompressionLayer::new())
+        .merge(page)
         .layer(middleware::from_fn_with_state(
             shop.guard.clone(),
             guard::check,
