@@ -37,6 +37,8 @@ test('a length typed while a pipe is pulled sets its length', async (t) => {
   await pressed(page, [1, 1]);
   const [x, y] = await place(page, [3, 1]);
   await page.mouse.move(x, y);
+  // The browser tells of moves a frame at a time.
+  await within(2000, 'the pencil is at 3 ft', () => page.evaluate(() => Math.abs((window.hand()?.at?.[0] ?? 0) - 3 * 304.8) < 30));
   await page.keyboard.type(`6' 3-1/2"`);
   await answered(page, () => page.keyboard.press('Enter'));
   assert.equal(line(await served.read(), 'east'), `east 6'3-1/2"`);

@@ -109,8 +109,7 @@ export class Hand {
       const held = this.held;
       if (held && far(at, held.from) > within / 2) {
         held.moved = true;
-        held.edit = held.kind === 'fixture' ? { do: 'move', tag: held.fixture.tag, at, within } : pushed(held, at, within);
-        desk.trial(held.edit);
+        desk.trial(moved(held, at, within));
       }
     } else if (this.tool === 'fixture') desk.trial({ do: 'fixture', kind: this.kind, level, at, within });
     else if (this.tool === 'copy') desk.trial({ do: 'copy', tag: this.kind, level, at, within });
@@ -133,7 +132,8 @@ export class Hand {
       case 'choose': {
         const held = this.held;
         this.held = null;
-        if (held?.moved) await this.edit(held.edit);
+        // Where it is let go counts: the last move on the way there may never have been told.
+        if (held?.moved) await this.edit(moved(held, at, within));
         return;
       }
       case 'room':
@@ -243,6 +243,11 @@ function inside(fixture, at) {
   const deep = fixture.size[1];
   const from = fixture.centred ? -deep / 2 : 0;
   return out >= from && out <= from + deep && Math.abs(side) <= fixture.size[0] / 2;
+}
+
+/** What is held put elsewhere: a fixture moved, a stretch of wall pushed. */
+function moved(held, at, within) {
+  return held.kind === 'fixture' ? { do: 'move', tag: held.fixture.tag, at, within } : pushed(held, at, within);
 }
 
 /** A stretch of wall moved square to itself. */
