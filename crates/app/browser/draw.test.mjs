@@ -50,8 +50,9 @@ hot hot-1
 /** Blanks line words up; what they say is compared. */
 const plain = (text) => text.split('\n').map((line) => line.trim().replace(/\s+/g, ' ')).filter(Boolean);
 
-/** Where a place of the building, in feet, is on the screen. */
-const onScreen = (page, [east, north]) => page.evaluate(([e, n]) => {
+/** Where a place of the building, in feet, is on the screen, once the page has been laid out. */
+const onScreen = (page, [east, north]) => page.evaluate(async ([e, n]) => {
+  for (let frame = 0; frame < 2; frame++) await new Promise((next) => requestAnimationFrame(next));
   const svg = /** @type {SVGSVGElement} */ (document.querySelector('.plan svg.sheet'));
   const at = new DOMPoint(e * 304.8, -n * 304.8).matrixTransform(/** @type {DOMMatrix} */ (svg.getScreenCTM()));
   return [at.x, at.y];

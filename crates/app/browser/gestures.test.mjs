@@ -16,7 +16,9 @@ wall main 0',0' 8',0' 8',6' 0',6' 0',0'
 fixture LAV1 lavatory main 4',6' faces south
 `;
 
-const place = (page, [east, north]) => page.evaluate(([e, n]) => {
+/** Where a place of the building, in feet, is on the screen, once the page has been laid out. */
+const place = (page, [east, north]) => page.evaluate(async ([e, n]) => {
+  for (let frame = 0; frame < 2; frame++) await new Promise((next) => requestAnimationFrame(next));
   const svg = /** @type {SVGSVGElement} */ (document.querySelector('.plan svg.sheet'));
   const at = new DOMPoint(e * 304.8, -n * 304.8).matrixTransform(/** @type {DOMMatrix} */ (svg.getScreenCTM()));
   return [at.x, at.y];
@@ -38,10 +40,11 @@ test('a length typed while a pipe is pulled sets its length', async (t) => {
   const [x, y] = await place(page, [3, 1]);
   await page.mouse.move(x, y);
   // The browser tells of moves a frame at a time.
-  await within(2000, 'the pencil is at 3 ft', () => page.evaluate(() => Math.abs((window.hand()?.at?.[0] ?? 0) - 3 * 304.8) < 30));
+  await within(2000, 'the run is walked and the pencil at 3 ft', () => page.evaluate(() => Boolean(window.hand()?.run) && Math.abs((window.hand()?.at?.[0] ?? 0) - 3 * 304.8) < 30));
   await page.keyboard.type(`6' 3-1/2"`);
   await answered(page, () => page.keyboard.press('Enter'));
-  assert.equal(line(await served.read(), 'east'), `east 6'3-1/2"`);
+  const told = await served.read();
+  assert.equal(line(told, 'east'), `east 6'3-1/2"`, told);
 });
 
 test('a height still open is asked for, and set in the words of the trade', async (t) => {
@@ -57,6 +60,8 @@ test('a height still open is asked for, and set in the words of the trade', asyn
 
 test('a fixture is pulled along its wall, copied, and repeated on another floor', async (t) => {
   const { served, page } = await laid(t, ROOM);
+  await press(page, [4, 5.5]);
+  await page.waitForSelector('.acts button:text-is("Turn")');
   const [x, y] = await place(page, [4, 5.5]);
   await page.mouse.move(x, y);
   await page.mouse.down();
