@@ -11,7 +11,8 @@ use tokio::net::TcpListener;
 
 use crate::desk::Desk;
 use crate::guard::{self, Guard};
-use crate::routes::{self, Shop};
+use crate::routes;
+use crate::shop::Shop;
 
 /// What is asked of the server.
 #[derive(Clone, Debug)]
