@@ -83,13 +83,17 @@ fn new<'p, 'a>(
         place(stand.at, plan.units()),
         faces.word()
     );
+    Ok(stood(plan, words, snap(plan, ix, &stand)))
+}
+
+/// A fixture's words put where fixtures stand.
+fn stood<'p, 'a>(plan: &'p Plan<'a>, words: String, snap: Snap) -> Work<'p, 'a> {
     let mut draft = Draft::new(&plan.page);
     put(plan, &mut draft, "fixture", &[words], false);
-    let snap = snap(plan, ix, &stand);
-    Ok(Work {
+    Work {
         snap: Some(snap),
         ..Work::new(draft)
-    })
+    }
 }
 
 /// The refusal of a word that names nothing.
@@ -223,13 +227,7 @@ fn copy<'p, 'a>(
             (FACES, faces.word().to_owned()),
         ],
     )?;
-    let mut draft = Draft::new(&plan.page);
-    put(plan, &mut draft, "fixture", &[words], false);
-    let snap = snap(plan, ix, &stand);
-    Ok(Work {
-        snap: Some(snap),
-        ..Work::new(draft)
-    })
+    Ok(stood(plan, words, snap(plan, ix, &stand)))
 }
 
 fn repeat<'p, 'a>(

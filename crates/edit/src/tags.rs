@@ -4,7 +4,6 @@ use std::collections::BTreeSet;
 
 use wyeline_job::Span;
 use wyeline_job::is_name;
-use wyeline_job::model::{Reach, Start, StepKind};
 use wyeline_job::words::PORTS;
 use wyeline_network::kinds::DefaultHand;
 
@@ -140,17 +139,6 @@ fn given(
 /// Every name that a step speaks of, with its place in the text.
 fn spoken<'p>(plan: &'p Plan<'_>) -> impl Iterator<Item = (&'p str, Span)> {
     let steps = plan.job.runs.iter().flat_map(|run| &run.steps);
-    steps.filter_map(|step| {
-        let name = match &step.kind {
-            StepKind::Start(Start::From(point))
-            | StepKind::Join(point)
-            | StepKind::Level {
-                reach: Reach::Abreast(point),
-                ..
-            } => &point.name,
-            StepKind::Catch { target, .. } | StepKind::End { target, .. } => &target.tag,
-            _ => return None,
-        };
-        Some((name.text.as_str(), name.span))
-    })
+    let names = steps.filter_map(|step| step.kind.speaks_of());
+    names.map(|name| (name.text.as_str(), name.span))
 }

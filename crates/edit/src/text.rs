@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use wyeline_job::Span;
-use wyeline_job::model::{PointRef, Reach, Run, Start, StepKind};
+use wyeline_job::model::{PointRef, Run, Start, StepKind};
 
 use crate::draft::Draft;
 use crate::order::put;
@@ -189,7 +189,13 @@ fn gone<'p, 'a>(
     for (ix, run) in others.filter(|(_, run)| !placed(&run.name.text)) {
         for (step, told) in run.steps.iter().enumerate() {
             let line = plan.line(told.span);
-            if !inside(told.span) && speaks_of(&told.kind, &names) && seen.insert(line) {
+            if !inside(told.span)
+                && told
+                    .kind
+                    .speaks_of()
+                    .is_some_and(|name| names.contains(name.text.as_str()))
+                && seen.insert(line)
+            {
                 let Some(words) = without(plan, ix, step)? else {
                     draft.remove(line, line);
                     continue;
@@ -202,21 +208,6 @@ fn gone<'p, 'a>(
         run,
         ..Work::new(draft)
     })
-}
-
-/// Whether a step speaks of one of the names.
-fn speaks_of(kind: &StepKind, names: &BTreeSet<&str>) -> bool {
-    let name = match kind {
-        StepKind::Start(Start::From(point))
-        | StepKind::Join(point)
-        | StepKind::Level {
-            reach: Reach::Abreast(point),
-            ..
-        } => &point.name,
-        StepKind::Catch { target, .. } | StepKind::End { target, .. } => &target.tag,
-        _ => return false,
-    };
-    names.contains(name.text.as_str())
 }
 
 /// What a step says once what it speaks of is gone; nothing where it goes too.

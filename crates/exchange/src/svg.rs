@@ -42,9 +42,7 @@ pub fn svg(sheet: &Sheet) -> String {
     out.extend_from_slice(b"\" height=\"");
     number(&mut out, height);
     out.extend_from_slice(b"\" fill=\"#ffffff\"/>\n");
-    items(&mut out, &sheet.items);
-    out.extend_from_slice(b"</svg>\n");
-    String::from_utf8(out).expect("only whole characters are written")
+    closed(out, sheet)
 }
 
 /// Returns a sheet as an element to be set into a page of ours, which styles it: no sizes but the view box, no title of
@@ -57,6 +55,11 @@ pub fn svg_in_page(sheet: &Sheet) -> String {
     out.push(b' ');
     number(&mut out, height);
     out.extend_from_slice(b"\" fill=\"none\" stroke-linejoin=\"round\">\n");
+    closed(out, sheet)
+}
+
+/// Writes what stands on the sheet, and the end.
+fn closed(mut out: Vec<u8>, sheet: &Sheet) -> String {
     items(&mut out, &sheet.items);
     out.extend_from_slice(b"</svg>\n");
     String::from_utf8(out).expect("only whole characters are written")

@@ -3,7 +3,7 @@
 mod support;
 
 use roxmltree::{Document, Node};
-use wyeline_exchange::svg;
+use wyeline_exchange::{svg, svg_in_page};
 use wyeline_sheet::{Options, Views};
 
 fn number(node: Node, name: &str) -> f64 {
@@ -47,6 +47,28 @@ fn one_user_unit_is_one_millimetre_of_paper() {
             && (number(root, "height") - 11.0 * 25.4).abs() < 1e-3
     );
     assert_eq!(root.attribute("viewBox"), Some("0 0 431.8 279.4"));
+}
+
+/// A page that takes no style but its own files' (Content Security Policy Level 3, `style-src 'self'`) refuses style in markup.
+#[test]
+fn in_a_page_the_same_pipes_stand_without_style_of_their_own() {
+    let sheet = &support::ten_feet().sheets[0];
+    let (alone, within) = (svg(sheet), svg_in_page(sheet));
+    let (alone, within) = (
+        Document::parse(&alone).expect("well-formed"),
+        Document::parse(&within).expect("well-formed"),
+    );
+    let shapes = |document: &Document| -> Vec<String> {
+        let lines = with_class(document, "line");
+        lines
+            .into_iter()
+            .filter_map(|line| line.attribute("d").map(str::to_owned))
+            .collect()
+    };
+    assert!(!shapes(&within).is_empty());
+    assert_eq!(shapes(&within), shapes(&alone));
+    assert!(within.descendants().all(|n| n.attribute("style").is_none()));
+    assert!(alone.descendants().any(|n| n.attribute("style").is_some()));
 }
 
 #[test]

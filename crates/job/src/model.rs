@@ -645,6 +645,22 @@ impl StepKind {
     }
 }
 
+impl StepKind {
+    /// The fixture or the named point that it speaks of, where it is led by one.
+    pub const fn speaks_of(&self) -> Option<&Name> {
+        match self {
+            Self::Start(Start::From(point))
+            | Self::Join(point)
+            | Self::Level {
+                reach: Reach::Abreast(point),
+                ..
+            } => Some(&point.name),
+            Self::Catch { target, .. } | Self::End { target, .. } => Some(&target.tag),
+            _ => None,
+        }
+    }
+}
+
 /// Where a run starts.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]

@@ -202,26 +202,10 @@ mod tests {
     use super::super::problem::Stock;
     use super::*;
 
-    fn problem(items: &[(u64, u32)], room: u64) -> Problem {
-        Problem {
-            items: items
-                .iter()
-                .map(|&(weight, count)| Item { weight, count })
-                .collect(),
-            stocks: vec![Stock {
-                room,
-                widest: room,
-                cost: 1,
-                limit: None,
-                whole: None,
-            }],
-        }
-    }
-
     #[test]
     fn two_pieces_longer_than_half_never_share_a_bar() {
         // Five of 6 in bars of 10: 30 of material asks for 3 bars, but each piece needs its own.
-        let problem = problem(&[(6, 5)], 10);
+        let problem = Problem::of_one(&[(6, 5)], 10);
         assert_eq!(material(&problem), 3);
         assert_eq!(weighted(&problem, &mut Work::new(1_000_000)), 5);
     }
@@ -229,7 +213,7 @@ mod tests {
     #[test]
     fn pieces_longer_than_a_third_go_two_to_a_bar() {
         // Seven of 4 in bars of 11: 28 of material asks for 3, but two at most lie in one, so 4.
-        let problem = problem(&[(4, 7)], 11);
+        let problem = Problem::of_one(&[(4, 7)], 11);
         assert_eq!(material(&problem), 3);
         assert_eq!(weighted(&problem, &mut Work::new(1_000_000)), 4);
     }
@@ -237,14 +221,14 @@ mod tests {
     #[test]
     fn long_pieces_are_worth_more_than_their_length() {
         // Bars of 60: 29 is worth 1/2, 20 is worth 1/3. 41 / 2 + 60 / 3 = 40.5; material asks for 2389 / 60 = 39.8.
-        let problem = problem(&[(29, 41), (20, 60)], 60);
+        let problem = Problem::of_one(&[(29, 41), (20, 60)], 60);
         assert_eq!((material(&problem), sloped(&problem)), (40, 41));
     }
 
     #[test]
     fn a_short_bar_is_worth_what_it_holds() {
         // The same with bars of 30 at half the cost: one of 29 fills it as well as two fill 60, so the bound is 81 halves.
-        let mut both = problem(&[(29, 41), (20, 60)], 60);
+        let mut both = Problem::of_one(&[(29, 41), (20, 60)], 60);
         both.stocks[0].cost = 2;
         both.stocks.push(Stock {
             room: 30,
@@ -260,7 +244,7 @@ mod tests {
     fn a_coarse_order_needs_no_more_than_the_order() {
         // 400 lengths in 180 groups: three to a group (400 / 180 rounded up), each as long as its shortest.
         let items: Vec<(u64, u32)> = (600..1_000).rev().map(|weight| (weight, 1)).collect();
-        let coarse = coarse(&problem(&items, 2_000));
+        let coarse = coarse(&Problem::of_one(&items, 2_000));
         assert_eq!(coarse.items.len(), 134);
         assert_eq!((coarse.items[0].weight, coarse.items[0].count), (997, 3));
         assert_eq!(coarse.items.iter().map(|item| item.count).sum::<u32>(), 400);
@@ -269,7 +253,7 @@ mod tests {
     #[test]
     fn room_is_narrowed_to_what_pieces_can_fill() {
         // Sums of 4 and 6 are even: a room of 15 holds 14 (4 + 4 + 6).
-        let mut problem = problem(&[(6, 3), (4, 3)], 15);
+        let mut problem = Problem::of_one(&[(6, 3), (4, 3)], 15);
         narrow(&mut problem, &mut Work::new(1_000_000));
         assert_eq!(problem.stocks[0].room, 14);
     }

@@ -230,23 +230,10 @@ impl Pieces {
 
 #[cfg(test)]
 mod tests {
-    use super::super::problem::{Item, Stock};
     use super::*;
 
     fn laid(items: &[(u64, u32)], room: u64, least: u64) -> Packing {
-        let problem = Problem {
-            items: items
-                .iter()
-                .map(|&(weight, count)| Item { weight, count })
-                .collect(),
-            stocks: vec![Stock {
-                room,
-                widest: room,
-                cost: 1,
-                limit: None,
-                whole: None,
-            }],
-        };
+        let problem = Problem::of_one(items, room);
         let mut packing = Packing {
             lays: Vec::new(),
             cost: u64::MAX,

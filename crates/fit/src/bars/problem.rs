@@ -37,6 +37,26 @@ pub(super) struct Problem {
     pub stocks: Vec<Stock>,
 }
 
+#[cfg(test)]
+impl Problem {
+    /// Items of weight and count, heaviest first, into any number of bars of one length.
+    pub(super) fn of_one(items: &[(u64, u32)], room: u64) -> Self {
+        let items = items.iter();
+        Self {
+            items: items
+                .map(|&(weight, count)| Item { weight, count })
+                .collect(),
+            stocks: vec![Stock {
+                room,
+                widest: room,
+                cost: 1,
+                limit: None,
+                whole: None,
+            }],
+        }
+    }
+}
+
 /// Pieces of one bar: item and how many of it, heaviest first.
 pub(super) type Pattern = Vec<(usize, u32)>;
 
