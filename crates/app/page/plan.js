@@ -25,9 +25,14 @@ export function mount(el, desk) {
   body.className = 'paper';
   const tools = document.createElement('div');
   tools.className = 'hand';
+  const begin = document.createElement('p');
+  begin.className = 'begin row';
+  begin.hidden = true;
+  render(html`Nothing stands anywhere yet: heights are told from a floor.
+    <button id="first-level" @click=${() => desk.edit({ do: 'add', words: "level main floor 0'" })}>Begin with a main floor</button>`, begin);
   const ask = document.createElement('div');
   ask.className = 'heights';
-  el.append(tools, body, ask);
+  el.append(tools, begin, body, ask);
   hand = new Hand(desk, () => { draw(); desk.set({ hand: { tool: hand?.tool, run: hand?.run, kind: hand?.kind, points: hand?.points.length } }); bar(); });
   const me = hand;
   const underlay = new Underlay(desk, () => { draw(); bar(); });
@@ -105,6 +110,7 @@ export function mount(el, desk) {
       ${snap ? svg`<circle class="cursor" cx=${snap.at[0]} cy=${-snap.at[1]} r=${px * 7}/><text x=${snap.at[0]} y=${-snap.at[1] - px * 14} font-size=${px * 13}>${snap.why}</text>` : nothing}
     </svg>
     `, body);
+    begin.hidden = plan.levels.length > 0 || desk.state.readOnly;
     if (!body.querySelector('.scale')) {
       const scale = document.createElement('div');
       scale.className = 'scale';

@@ -105,7 +105,7 @@ export function mount(el, desk) {
       return [row, '\n'];
     }));
     render(fresh && mistakes.length ? mistakes.slice(0, 50).map((one) => html`<li class=${one.severity === 'mistake' ? 'bad' : 'soft'}>
-      <button @click=${() => { chooseLine(desk, one.line); go(one.line); }}>Line ${one.line}: ${one.message}</button>${one.help ? html` <span class="soft">${one.help}</span>` : nothing}</li>`) : nothing, list);
+      <button @click=${() => { chooseLine(desk, one.line); go(one.line); }}>Line ${one.line}: ${one.message}</button>${one.help || one.label ? html` <span class="soft">${one.help ?? one.label}</span>` : nothing}</li>`) : nothing, list);
     list.hidden = !(fresh && mistakes.length);
   }
 

@@ -58,7 +58,14 @@ async fn run(table: Table, ready: impl FnOnce(&Served)) -> io::Result<()> {
         desk.open(job)
             .map_err(|refusal| io::Error::other(refusal.words().to_owned()))?;
     }
-    let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, table.port)).await?;
+    let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, table.port));
+    let listener = listener.await.map_err(|error| match error.kind() {
+        io::ErrorKind::AddrInUse => io::Error::other(format!(
+            "port {} is taken: name another with --port, or none for a free one",
+            table.port
+        )),
+        _ => error,
+    })?;
     let port = listener.local_addr()?.port();
     let random = |error: getrandom::Error| io::Error::other(error.to_string());
     let ours = Guard::loopback(guard::secret().map_err(random)?, port);
