@@ -11,6 +11,7 @@ pub mod figure;
 pub mod level;
 pub mod make;
 pub mod marks;
+pub mod own;
 
 pub use code::Code;
 pub use drawing::Drawing;

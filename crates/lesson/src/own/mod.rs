@@ -1,0 +1,444 @@
+//! A route of the learner's own: ink and the plan become runs of the job language, which are held against the code like any job.
+//!
+//! Never from ink alone: walking begins at the outlet or the service and every reading has to bring fixtures to where the plan has them.
+
+pub mod graph;
+pub mod place;
+mod settle;
+mod tell;
+mod walk;
+
+use glam::DVec3;
+use kurbo::{Line, ParamCurve, ParamCurveNearest, Point};
+use wyeline_draw::Corner;
+use wyeline_job::model::System;
+use wyeline_network::Network;
+use wyeline_network::model::NodeKind;
+use wyeline_units::Scale;
+use wyeline_whole::Built;
+
+use graph::{Graph, Inked};
+use place::{Anchor, Placed, place};
+use tell::{Lines, Reached, Teller};
+
+/// Ports are drawn where the drain's fall has not moved them yet: they may be off so much, in pitches.
+const PORT: f64 = 0.75;
+/// A fixture's own leg (trap arm, trap, tailpiece) has at most so many stretches.
+const LEG: usize = 3;
+
+/// What was made of a drawing.
+#[derive(Clone, Debug)]
+pub struct Own {
+    /// The job with the drawn runs in place of its own.
+    pub text: String,
+    /// The corner from which it was understood.
+    pub corner: Corner,
+    /// Tags of fixtures that lines come to.
+    pub reached: Vec<String>,
+    /// Tags of those that none comes to.
+    pub missed: Vec<String>,
+    /// Middles of lines that lead nowhere known, mm of the drawing's paper.
+    pub unread: Vec<Point>,
+}
+
+/// Why nothing was made of a drawing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Why {
+    /// Fewer than two fixtures are lettered at ends of lines, or they lie nowhere near the plan's.
+    NotPlaced,
+    /// No line begins at the outlet or the service.
+    NoStart,
+    /// The job has pipes of other systems, drains and water together, or groups.
+    OtherSystems,
+}
+
+impl Why {
+    /// In plain words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::NotPlaced => {
+                "The drawing cannot be laid on the plan: letter at least two fixtures at the ends of their lines, as far apart as the plan has them."
+            }
+            Self::NoStart => "No line begins where the sewer or the service comes in.",
+            Self::OtherSystems => {
+                "A route of one's own is marked for waste and vents, or for cold and hot water, of jobs that are told without groups."
+            }
+        }
+    }
+}
+
+/// How a drawing is taken.
+#[derive(Clone, Copy, Debug)]
+pub struct Taken<'a> {
+    /// Straight lines of ink.
+    pub lines: &'a [Inked],
+    /// Letters and where they stand.
+    pub letters: &'a [(Point, String)],
+    /// Corners that it may be seen from, in order.
+    pub corners: &'a [Corner],
+    /// The exercise's scale.
+    pub scale: Scale,
+    /// The grid's pitch along an axis, mm.
+    pub pitch: f64,
+    /// Ends may miss each other by so much, mm.
+    pub near: f64,
+}
+
+/// Tells what is drawn as runs in place of those of the job.
+///
+/// # Errors
+/// The drawing cannot be laid on the plan, begins nowhere, or the job is of a kind that is not taken.
+pub fn own(built: &Built, text: &str, taken: &Taken<'_>) -> Result<Own, Why> {
+    let network = &built.network;
+    let known = [System::Waste, System::Vent, System::Cold, System::Hot];
+    if network.runs.iter().any(|run| !known.contains(&run.system))
+        || built.job.runs.iter().any(|run| run.name.text.contains('/'))
+    {
+        return Err(Why::OtherSystems);
+    }
+    let anchors = anchors(network);
+    let mut letters = Vec::new();
+    for (at, words) in taken.letters {
+        let words = words.trim().to_uppercase();
+        for (ix, anchor) in anchors.iter().enumerate() {
+            let kind = network
+                .fixtures
+                .iter()
+                .find(|fixture| fixture.tag == anchor.tag)
+                .map(|fixture| fixture.letters.to_uppercase());
+            if anchor.tag.to_uppercase() == words || kind.is_some_and(|kind| kind == words) {
+                letters.push((*at, ix));
+            }
+        }
+    }
+    let cleanouts: Vec<Point> = taken
+        .letters
+        .iter()
+        .filter(|(_, words)| is_cleanout(words))
+        .filter_map(|(at, _)| beside(*at, taken))
+        .collect();
+    let graph = Graph::of(taken.lines, &cleanouts, taken.near);
+    let placed = place(
+        &graph,
+        &anchors,
+        &letters,
+        taken.corners,
+        (taken.scale, PORT * taken.pitch, taken.pitch),
+    )
+    .ok_or(Why::NotPlaced)?;
+    let route = Route::of(network, &graph, &placed, &anchors, taken);
+    let cleanouts: Vec<usize> = cleanouts
+        .iter()
+        .filter_map(|at| graph.nearest(*at, taken.near))
+        .collect();
+    let sizes = taken
+        .letters
+        .iter()
+        .filter_map(|(at, words)| sized(*at, words, &graph, taken));
+    let runs = route.tell(network, &graph, &cleanouts, &sizes.collect::<Vec<_>>())?;
+    let reached = |anchor: &&Anchor| {
+        route
+            .reached
+            .iter()
+            .any(|reached| reached.tag == anchor.tag)
+    };
+    let (come_to, missed): (Vec<&Anchor>, Vec<&Anchor>) = anchors.iter().partition(reached);
+    let tags = |anchors: Vec<&Anchor>| {
+        anchors
+            .into_iter()
+            .map(|anchor| anchor.tag.clone())
+            .collect()
+    };
+    Ok(Own {
+        text: format!("{}{}", without_runs(built, text), runs.text),
+        corner: placed.corner(),
+        reached: tags(come_to),
+        missed: tags(missed),
+        unread: runs.unread,
+    })
+}
+
+/// Whether letters tell of a cleanout.
+fn is_cleanout(words: &str) -> bool {
+    let letters: String = words.chars().filter(|c| c.is_ascii_alphabetic()).collect();
+    matches!(letters.to_ascii_uppercase().as_str(), "CO" | "FCO" | "WCO")
+}
+
+/// The stretch beside which a size is lettered (`2"`, `1-1/2 in`), and the size as the job language has it.
+fn sized(at: Point, words: &str, graph: &Graph, taken: &Taken<'_>) -> Option<(usize, String)> {
+    let number: String = words
+        .trim()
+        .trim_end_matches(['"', '″', '”'])
+        .trim_end_matches("in")
+        .trim()
+        .to_owned();
+    let size = format!("{number}\"");
+    number
+        .starts_with(|c: char| c.is_ascii_digit())
+        .then_some(())?;
+    size.parse::<wyeline_units::Size>().ok()?;
+    let off = |edge: &graph::Edge| {
+        let line = Line::new(graph.at[edge.a], graph.at[edge.b]);
+        line.nearest(at, 1e-6).distance_sq.sqrt()
+    };
+    let all = graph.edges.iter().map(off).enumerate();
+    let (edge, off) = all.min_by(|one, other| one.1.total_cmp(&other.1))?;
+    (off <= place::BESIDE * taken.pitch).then_some((edge, size))
+}
+
+/// The point of a line that letters stand beside.
+fn beside(at: Point, taken: &Taken<'_>) -> Option<Point> {
+    let on = taken.lines.iter().map(|line| {
+        let line = Line::new(line.a, line.b);
+        line.eval(line.nearest(at, 1e-6).t)
+    });
+    let near = on.filter(|point| point.distance(at) <= place::BESIDE * taken.pitch);
+    near.min_by(|one, other| one.distance(at).total_cmp(&other.distance(at)))
+}
+
+/// Ports that pipes of the job come to, by fixture: those that have none are left out.
+fn anchors(network: &Network) -> Vec<Anchor> {
+    let has = |systems: &[System]| network.runs.iter().any(|run| systems.contains(&run.system));
+    let (drains, cold, hot) = (
+        has(&[System::Waste, System::Vent]),
+        has(&[System::Cold]),
+        has(&[System::Hot]),
+    );
+    let wanted = |name: &str| match name {
+        "drain" | "tee" => drains,
+        "cold" => cold,
+        "hot" => hot,
+        _ => false,
+    };
+    let of = network.fixtures.iter().map(|fixture| Anchor {
+        tag: fixture.tag.clone(),
+        ports: fixture
+            .ports
+            .iter()
+            // What no pipe of the exercise comes to is not asked for.
+            .filter(|port| {
+                wanted(&port.name) && fixture.ports.iter().any(|port| port.node.is_some())
+            })
+            .map(|port| (port.name.clone(), port.at))
+            .collect(),
+    });
+    of.filter(|anchor| !anchor.ports.is_empty()).collect()
+}
+
+/// Lines laid on the plan.
+struct Route {
+    at: Vec<Option<DVec3>>,
+    way: Vec<Option<DVec3>>,
+    system: Vec<Option<System>>,
+    reached: Vec<Reached>,
+    starts: Vec<(System, usize)>,
+}
+
+/// Runs as told, and lines that are in none.
+struct Runs {
+    text: String,
+    unread: Vec<Point>,
+}
+
+impl Route {
+    fn of(
+        network: &Network,
+        graph: &Graph,
+        placed: &Placed,
+        anchors: &[Anchor],
+        taken: &Taken<'_>,
+    ) -> Self {
+        let near = PORT * taken.pitch;
+        let mut fixed: Vec<(usize, DVec3)> = Vec::new();
+        let mut starts = Vec::new();
+        for node in network
+            .nodes
+            .iter()
+            .filter(|node| node.kind == NodeKind::Start)
+        {
+            if let Some(place) = graph.nearest(placed.point(node.drawn()), 2.0 * near) {
+                starts.push((node.system, place));
+                fixed.push((place, node.drawn()));
+            }
+        }
+        let mut ports = Vec::new();
+        for anchor in anchors {
+            for (port, at) in &anchor.ports {
+                if let Some(place) = graph.nearest(placed.point(*at), near) {
+                    ports.push((place, *at, anchor.tag.clone(), port.clone()));
+                }
+            }
+        }
+        let known: Vec<(usize, DVec3)> =
+            ports.iter().map(|(place, at, ..)| (*place, *at)).collect();
+        let from: Vec<(usize, DVec3)> = fixed.iter().chain(&known).copied().collect();
+        let walk = walk::walk(graph, placed, &from, &known, near);
+        // Another port may lie on the same line of sight: only what lies there in space is reached.
+        let within = 2.0 * near * placed.building();
+        ports.retain(|(place, at, ..)| {
+            walk.at[*place].is_some_and(|walked| walked.distance(*at) <= within)
+        });
+        fixed.extend(ports.iter().map(|(place, at, ..)| (*place, *at)));
+        let at = settle::settle(graph, &walk, &fixed, network.units);
+        let reached: Vec<Reached> = ports
+            .into_iter()
+            .map(|(place, _, tag, port)| Reached { place, tag, port })
+            .collect();
+        for reached in reached.iter().filter(|reached| reached.port == "hot") {
+            let heats = |fixture: &&wyeline_network::model::Fixture| {
+                fixture.tag == reached.tag && fixture.kind.contains("heater")
+            };
+            if network.fixtures.iter().any(|fixture| heats(&fixture)) {
+                starts.push((System::Hot, reached.place));
+            }
+        }
+        let mut route = Self {
+            system: vec![None; graph.edges.len()],
+            way: walk.way,
+            at,
+            reached,
+            starts,
+        };
+        route.systems(graph);
+        route.legs(graph);
+        route
+    }
+
+    /// What flows in each line: drains are full, vents dashed; water is what its source gives.
+    fn systems(&mut self, graph: &Graph) {
+        let water = |system: &System| matches!(system, System::Cold | System::Hot);
+        if !self.starts.iter().any(|(system, _)| water(system)) {
+            for (edge, system) in graph.edges.iter().zip(&mut self.system) {
+                *system = Some(if edge.dashed {
+                    System::Vent
+                } else {
+                    System::Waste
+                });
+            }
+            return;
+        }
+        let meeting = graph.meeting();
+        for (system, start) in self.starts.clone() {
+            let mut open = vec![start];
+            while let Some(place) = open.pop() {
+                for edge in &meeting[place] {
+                    if self.system[*edge].is_none() {
+                        self.system[*edge] = Some(system);
+                        open.push(graph.edges[*edge].beyond(place));
+                    }
+                }
+            }
+        }
+    }
+
+    /// A fixture's own leg, from its tee by the trap to its outlet, is told by its end.
+    fn legs(&mut self, graph: &Graph) {
+        let meeting = graph.meeting();
+        for one in &self.reached {
+            let others: Vec<usize> = self
+                .reached
+                .iter()
+                .filter(|other| other.tag == one.tag && one.port == "tee" && other.port == "drain")
+                .map(|other| other.place)
+                .collect();
+            let mut open: Vec<(usize, Vec<usize>)> = vec![(one.place, Vec::new())];
+            while let Some((place, path)) = open.pop() {
+                if others.contains(&place) {
+                    for edge in &path {
+                        self.system[*edge] = None;
+                    }
+                    break;
+                }
+                for &edge in meeting[place]
+                    .iter()
+                    .filter(|edge| !path.contains(edge) && path.len() < LEG)
+                {
+                    let mut longer = path.clone();
+                    longer.push(edge);
+                    open.push((graph.edges[edge].beyond(place), longer));
+                }
+            }
+        }
+    }
+
+    fn tell(
+        &self,
+        network: &Network,
+        graph: &Graph,
+        cleanouts: &[usize],
+        sizes: &[(usize, String)],
+    ) -> Result<Runs, Why> {
+        if self.starts.is_empty() {
+            return Err(Why::NoStart);
+        }
+        let mut teller = Teller::new(Lines {
+            graph,
+            at: &self.at,
+            way: &self.way,
+            system: &self.system,
+            reached: &self.reached,
+            cleanouts,
+            sizes,
+            network,
+        });
+        for (system, start) in &self.starts {
+            let port = self
+                .reached
+                .iter()
+                .find(|reached| reached.place == *start && reached.port == "hot");
+            let start_words = port
+                .filter(|_| *system == System::Hot)
+                .map(|port| format!("{}.hot", port.tag));
+            teller.tree(*system, *start, start_words);
+        }
+        let through = |at: &DVec3| {
+            network
+                .building
+                .roof_at(at.x, at.y)
+                .is_some_and(|roof| at.z >= roof - ROOF_MM)
+        };
+        let above: Vec<bool> = self
+            .at
+            .iter()
+            .map(|at| at.as_ref().is_some_and(through))
+            .collect();
+        teller.vents(&above);
+        let untold = graph
+            .edges
+            .iter()
+            .enumerate()
+            .filter(|(ix, _)| self.system[*ix].is_some() && !teller.is_told(*ix));
+        let unread = untold
+            .map(|(_, edge)| graph.at[edge.a].midpoint(graph.at[edge.b]))
+            .collect();
+        Ok(Runs {
+            text: teller.into_text(),
+            unread,
+        })
+    }
+}
+
+/// A vent that ends so far under the roof's surface is meant to go through it, mm.
+const ROOF_MM: f64 = 160.0;
+
+/// The job's text without the lines of its runs.
+fn without_runs(built: &Built, text: &str) -> String {
+    let mut kept = String::with_capacity(text.len());
+    let mut at: u32 = 0;
+    for line in text.split_inclusive('\n') {
+        let (from, to) = (at, at + line.len() as u32);
+        at = to;
+        let within = built
+            .job
+            .runs
+            .iter()
+            .any(|run| run.span.start < to && run.span.end > from);
+        if !within {
+            kept.push_str(line);
+        }
+    }
+    if !kept.ends_with('\n') {
+        kept.push('\n');
+    }
+    kept
+}
