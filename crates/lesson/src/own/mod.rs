@@ -23,6 +23,8 @@ use tell::{Lines, Reached, Teller};
 
 /// Ports are drawn where the drain's fall has not moved them yet: they may be off so much, in pitches.
 const PORT: f64 = 0.75;
+/// A line's end lies so far beside the port that it comes to, in pitches, at most: what a free hand does.
+const ASIDE: f64 = 0.5;
 /// A fixture's own leg (trap arm, trap, tailpiece) has at most so many stretches.
 const LEG: usize = 3;
 
@@ -90,10 +92,9 @@ pub struct Taken<'a> {
 /// The drawing cannot be laid on the plan, begins nowhere, or the job is of a kind that is not taken.
 pub fn own(built: &Built, text: &str, taken: &Taken<'_>) -> Result<Own, Why> {
     let network = &built.network;
-    let known = [System::Waste, System::Vent, System::Cold, System::Hot];
-    if network.runs.iter().any(|run| !known.contains(&run.system))
-        || built.job.runs.iter().any(|run| run.name.text.contains('/'))
-    {
+    let all = |known: [System; 2]| network.runs.iter().all(|run| known.contains(&run.system));
+    let taken_up = all([System::Waste, System::Vent]) || all([System::Cold, System::Hot]);
+    if !taken_up || built.job.runs.iter().any(|run| run.name.text.contains('/')) {
         return Err(Why::OtherSystems);
     }
     let anchors = anchors(network);
@@ -274,9 +275,12 @@ impl Route {
         let from: Vec<(usize, DVec3)> = fixed.iter().chain(&known).copied().collect();
         let walk = walk::walk(graph, placed, &from, &known, near);
         // Another port may lie on the same line of sight: only what lies there in space is reached.
-        let within = 2.0 * near * placed.building();
+        // What falls does so in height alone.
+        let aside = ASIDE * taken.pitch * placed.building();
+        let high = 2.0 * near * placed.building();
         ports.retain(|(place, at, ..)| {
-            walk.at[*place].is_some_and(|walked| walked.distance(*at) <= within)
+            let off = walk.at[*place].map(|walked| walked - *at);
+            off.is_some_and(|off| off.truncate().length() <= aside && off.z.abs() <= high)
         });
         fixed.extend(ports.iter().map(|(place, at, ..)| (*place, *at)));
         let at = settle::settle(graph, &walk, &fixed, network.units);

@@ -107,7 +107,6 @@ impl<'a> Teller<'a> {
         );
         let mut steps: Vec<String> = Vec::new();
         let mut place = from;
-        let mut came = None;
         // Others that leave from where the run begins.
         if first.is_none() {
             let others = self
@@ -126,12 +125,11 @@ impl<'a> Teller<'a> {
             steps.extend(self.size(edge));
             steps.extend(self.step(edge, place, beyond));
             place = beyond;
-            came = Some(edge);
             if self.lines.cleanouts.contains(&place) {
                 steps.push("cleanout".to_owned());
             }
             let here = self.ports(system, place);
-            next = self.onward(system, place, came);
+            next = self.onward(system, place, Some(edge));
             let others: Vec<usize> = self
                 .leaving(system, place)
                 .into_iter()
