@@ -10,6 +10,7 @@ pub mod exercise;
 pub mod figure;
 pub mod level;
 pub mod make;
+pub mod mark;
 pub mod marks;
 pub mod own;
 

@@ -15,6 +15,8 @@ pub struct Marks {
     pub got: f64,
     /// Points there are.
     pub of: f64,
+    /// What else has to be said of the marking, in plain words: headings that the exercise has nothing for, another scale or corner.
+    pub notes: Vec<String>,
 }
 
 /// A heading of the rubric.

@@ -3,8 +3,11 @@
 //! The hinge of the lessons: blocks and networks both become one, and keys, steps and marks come from it alone.
 
 use glam::DVec3;
+use wyeline_draw::Corner;
 use wyeline_job::model::System;
 use wyeline_network::model::PipeIx;
+
+mod network;
 
 /// What is to be drawn, mm, x east, y north, z up (heights as the drawing takes them: falls left out).
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -13,6 +16,19 @@ pub struct Figure {
     pub lines: Vec<Line>,
     /// What has to be told at points.
     pub spots: Vec<Spot>,
+    /// Which parts of edges are hidden; nothing where the figure is of pipes.
+    pub hidden: Vec<Hidden>,
+}
+
+/// A part of an edge that cannot be seen from a corner, and is drawn dashed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hidden {
+    /// The corner looked from.
+    pub corner: Corner,
+    /// One end.
+    pub from: DVec3,
+    /// The other end.
+    pub to: DVec3,
 }
 
 /// A straight line of a figure, cut at every point where another one meets it.
@@ -69,13 +85,15 @@ pub enum What {
         tag: String,
         /// Letters that tell it, the usual ones first (`WC`, `WC1`).
         letters: Vec<String>,
+        /// Height of its flood rim, mm, where it is known.
+        rim: Option<f64>,
     },
     /// A trap: a small hook or loop, or its letter.
     Trap {
         /// The fixture it belongs to.
         tag: String,
     },
-    /// An arrow that shows the way of flow.
+    /// An arrow that shows the way of flow, on a line that goes out from here.
     Flow {
         /// Unit vector of the way.
         along: DVec3,

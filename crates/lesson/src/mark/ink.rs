@@ -1,0 +1,305 @@
+//! Pencil lines as straight pieces and as short dots of ink that can be found by their place.
+//!
+//! A hand wobbles: a stroke becomes the fewest straight pieces that stay within the tolerance of it (Douglas and Peucker, The Canadian
+//! Cartographer 10(2), 1973), and directions are those of the pieces.
+
+use kurbo::{Point, Vec2};
+use rustc_hash::FxHashMap;
+
+use super::rubric::Tolerance;
+
+/// Dots are this long, in grid pitches.
+const DOT: f64 = 0.2;
+/// Straight pieces taken together into lines at most: beyond that only dots count.
+const PIECES: usize = 1_500;
+/// A stroke is straightened at so many points at a time.
+const STOPS: usize = 1_000;
+/// Dots at most; above that they are longer.
+const DOTS: f64 = 60_000.0;
+
+/// A straight piece of a stroke.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Piece {
+    /// Where it begins.
+    pub from: Point,
+    /// Where it ends.
+    pub to: Point,
+    /// The stroke it is of.
+    pub stroke: usize,
+}
+
+impl Piece {
+    /// How long it is.
+    pub fn length(&self) -> f64 {
+        self.from.distance(self.to)
+    }
+    /// Its way, one long.
+    pub fn way(&self) -> Vec2 {
+        unit(self.to - self.from)
+    }
+}
+
+/// A short bit of ink.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Dot {
+    /// Its middle.
+    pub at: Point,
+    /// Its way, one long.
+    pub way: Vec2,
+    /// How much ink it is.
+    pub length: f64,
+    /// The piece it is of.
+    pub piece: usize,
+}
+
+/// All ink of a drawing.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Ink {
+    /// Straight pieces, stroke by stroke.
+    pub pieces: Vec<Piece>,
+    /// Bits of them.
+    pub dots: Vec<Dot>,
+    cells: FxHashMap<(i32, i32), Vec<u32>>,
+    cell: f64,
+}
+
+/// How a straight way is covered by ink.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Cover {
+    /// How long it is.
+    pub length: f64,
+    /// What of it is uncovered where dashes are taken for a line.
+    pub bare: f64,
+    /// What of it is uncovered in truth.
+    pub open: f64,
+    /// How often the ink is broken within it.
+    pub breaks: usize,
+    /// The dots that lie along it.
+    pub dots: Vec<u32>,
+}
+
+impl Ink {
+    /// The ink of strokes; `pitch` is the grid's, in the units of the strokes.
+    pub fn of(strokes: &[Vec<Point>], pitch: f64, tolerance: &Tolerance) -> Self {
+        let mut ink = Self {
+            cell: pitch * 0.5,
+            ..Self::default()
+        };
+        for (ix, stroke) in strokes.iter().enumerate() {
+            for pair in straightened(stroke, tolerance.wobble * pitch).windows(2) {
+                if pair[0].distance(pair[1]) > 1e-6 * pitch {
+                    ink.pieces.push(Piece {
+                        from: pair[0],
+                        to: pair[1],
+                        stroke: ix,
+                    });
+                }
+            }
+        }
+        let all: f64 = ink.pieces.iter().map(Piece::length).sum();
+        let step = (DOT * pitch).max(all / DOTS);
+        for (ix, piece) in ink.pieces.iter().enumerate() {
+            let count = (piece.length() / step).ceil().max(1.0);
+            for place in 0..count as usize {
+                ink.dots.push(Dot {
+                    at: piece.from.lerp(piece.to, (place as f64 + 0.5) / count),
+                    way: piece.way(),
+                    length: piece.length() / count,
+                    piece: ix,
+                });
+            }
+        }
+        for (ix, dot) in ink.dots.iter().enumerate() {
+            ink.cells
+                .entry(ink.cell_of(dot.at))
+                .or_default()
+                .push(ix as u32);
+        }
+        ink
+    }
+
+    fn cell_of(&self, at: Point) -> (i32, i32) {
+        (
+            (at.x / self.cell).floor() as i32,
+            (at.y / self.cell).floor() as i32,
+        )
+    }
+
+    /// Whether ink passes within `near` of a point, along a way give or take `cross` (the sine of the angle).
+    pub fn passes(&self, at: Point, way: Vec2, near: f64, cross: f64) -> bool {
+        let low = self.cell_of(at - Vec2::new(near, near));
+        let high = self.cell_of(at + Vec2::new(near, near));
+        (low.0..=high.0).any(|x| {
+            (low.1..=high.1).any(|y| {
+                self.cells.get(&(x, y)).is_some_and(|dots| {
+                    dots.iter().any(|dot| {
+                        let dot = &self.dots[*dot as usize];
+                        dot.at.distance_squared(at) <= near * near
+                            && dot.way.cross(way).abs() <= cross
+                    })
+                })
+            })
+        })
+    }
+
+    /// How ink covers the straight way from `a` to `b`; `pitch` in the units of the strokes.
+    pub fn cover(&self, a: Point, b: Point, pitch: f64, tolerance: &Tolerance) -> Cover {
+        let length = a.distance(b);
+        let way = unit(b - a);
+        let mut cover = Cover {
+            length,
+            ..Cover::default()
+        };
+        let slack = 0.3 * pitch;
+        let near = tolerance.distance * pitch;
+        let steps = ((length / (0.1 * pitch)).ceil() as usize).clamp(1, 20_000);
+        let step = length / steps as f64;
+        let mut inked = vec![false; steps];
+        let mut seen: Vec<(i32, i32)> = Vec::new();
+        let stops = (length / self.cell).ceil() as i32 + 2;
+        for stop in -1..=stops {
+            let middle = self.cell_of(a + way * (f64::from(stop) * self.cell));
+            for x in middle.0 - 1..=middle.0 + 1 {
+                for y in middle.1 - 1..=middle.1 + 1 {
+                    seen.push((x, y));
+                }
+            }
+        }
+        seen.sort_unstable();
+        seen.dedup();
+        for cell in seen {
+            for &ix in self.cells.get(&cell).into_iter().flatten() {
+                let dot = &self.dots[ix as usize];
+                let along = (dot.at - a).dot(way);
+                if (dot.at - a).cross(way).abs() > near
+                    || dot.way.cross(way).abs() > tolerance.cross()
+                    || !(-slack..=length + slack).contains(&along)
+                {
+                    continue;
+                }
+                cover.dots.push(ix);
+                if step > 0.0 {
+                    let half = dot.length / 2.0;
+                    let first = ((along - half) / step).round().max(0.0) as usize;
+                    let last = ((along + half) / step).round().max(0.0) as usize;
+                    inked[first.min(steps)..last.min(steps)].fill(true);
+                }
+            }
+        }
+        let mut start = 0;
+        while start < steps {
+            let end = (start..steps)
+                .find(|at| inked[*at] != inked[start])
+                .unwrap_or(steps);
+            if !inked[start] {
+                let gap = (end - start) as f64 * step;
+                let within = start > 0 && end < steps;
+                cover.open += gap;
+                cover.breaks += usize::from(within && gap > 0.08 * pitch);
+                if !within || gap > tolerance.dash * pitch {
+                    cover.bare += gap;
+                }
+            }
+            start = end;
+        }
+        cover
+    }
+
+    /// Pieces that lie in line, one after the other with no more than a dash's gap, each as one straight line.
+    pub fn lines(&self, pitch: f64, tolerance: &Tolerance) -> Vec<Piece> {
+        in_line(self.pieces.clone(), pitch, tolerance)
+    }
+}
+
+/// Pieces that lie in line taken together, the longest first.
+pub(crate) fn in_line(mut pieces: Vec<Piece>, pitch: f64, tolerance: &Tolerance) -> Vec<Piece> {
+    pieces.sort_by(|one, other| other.length().total_cmp(&one.length()));
+    pieces.truncate(PIECES);
+    let mut out: Vec<Piece> = Vec::new();
+    let mut taken = vec![false; pieces.len()];
+    for first in 0..pieces.len() {
+        if taken[first] {
+            continue;
+        }
+        taken[first] = true;
+        let start = pieces[first].from;
+        let way = pieces[first].way();
+        let (mut low, mut high) = (0.0, pieces[first].length());
+        let mut grown = true;
+        while grown {
+            grown = false;
+            for ix in first + 1..pieces.len() {
+                if taken[ix] {
+                    continue;
+                }
+                let piece = &pieces[ix];
+                let [one, other] = [piece.from, piece.to].map(|at| (at - start).dot(way));
+                let (near, far) = (one.min(other), one.max(other));
+                if near > high + tolerance.dash * pitch || far < low - tolerance.dash * pitch {
+                    continue;
+                }
+                let off = |at: Point| (at - start).cross(way).abs() <= 0.25 * pitch;
+                // The way of a dash is less certain than that of a line.
+                let cross = if piece.length() < pitch { 0.3 } else { 0.14 };
+                if piece.way().cross(way).abs() <= cross && off(piece.from) && off(piece.to) {
+                    taken[ix] = true;
+                    low = f64::min(low, near);
+                    high = f64::max(high, far);
+                    grown = true;
+                }
+            }
+        }
+        out.push(Piece {
+            from: start + way * low,
+            to: start + way * high,
+            stroke: pieces[first].stroke,
+        });
+    }
+    out.sort_by(|one, other| other.length().total_cmp(&one.length()));
+    out
+}
+
+/// A vector one long; nothing where it has no length.
+pub(crate) fn unit(way: Vec2) -> Vec2 {
+    let length = way.hypot();
+    if length > 0.0 {
+        way / length
+    } else {
+        Vec2::ZERO
+    }
+}
+
+/// The fewest points of a stroke between which straight pieces stay within `off` of it.
+pub(crate) fn straightened(stroke: &[Point], off: f64) -> Vec<Point> {
+    if stroke.len() < 3 {
+        return stroke.to_vec();
+    }
+    let mut kept = vec![false; stroke.len()];
+    // Stops on the way keep the work of a very long stroke within bounds.
+    let mut stops: Vec<usize> = (0..stroke.len() - 1).step_by(STOPS).collect();
+    stops.push(stroke.len() - 1);
+    for stop in &stops {
+        kept[*stop] = true;
+    }
+    let mut open: Vec<(usize, usize)> = stops.windows(2).map(|pair| (pair[0], pair[1])).collect();
+    while let Some((first, last)) = open.pop() {
+        let (from, to) = (stroke[first], stroke[last]);
+        let piece = kurbo::Line::new(from, to);
+        let mut farthest = (off, None);
+        for (ix, at) in stroke.iter().enumerate().take(last).skip(first + 1) {
+            let far = kurbo::ParamCurveNearest::nearest(&piece, *at, 1e-9)
+                .distance_sq
+                .sqrt();
+            if far > farthest.0 {
+                farthest = (far, Some(ix));
+            }
+        }
+        if let Some(ix) = farthest.1 {
+            kept[ix] = true;
+            open.push((first, ix));
+            open.push((ix, last));
+        }
+    }
+    let all = stroke.iter().zip(&kept);
+    all.filter(|(_, kept)| **kept).map(|(at, _)| *at).collect()
+}

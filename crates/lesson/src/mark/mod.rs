@@ -1,0 +1,236 @@
+//! Marks a drawing against the key of an exercise: ink and letters against the figure's projection from each of the four corners.
+//!
+//! A drawn line fixes no point in space, so nothing is rebuilt from ink: the key is laid over the drawing (`pose`), its nodes are moved where that explains the ink
+//! better (`place`), and what then does not agree is named (`lines`, `symbol`, `letter`) and counted by the rubric (`total`).
+
+mod fault;
+mod ink;
+pub(crate) mod key;
+pub(crate) mod letter;
+mod lines;
+mod place;
+mod pose;
+pub mod rubric;
+mod symbol;
+mod total;
+
+use kurbo::Point;
+use wyeline_draw::Corner;
+use wyeline_units::Scale;
+
+use crate::drawing::Drawing;
+use crate::exercise::Exercise;
+use crate::figure::{Figure, What};
+use crate::marks::Marks;
+use fault::Found;
+use ink::Ink;
+use key::Key;
+use letter::{Labels, plain, says};
+use lines::Lines;
+use place::Place;
+use pose::{Pose, Search};
+pub use rubric::{Rubric, RubricError};
+use symbol::Signs;
+
+/// How much better another corner, or a mirror image, has to fit before the drawing is taken for one.
+const CLEARLY: f64 = 0.04;
+
+/// What a drawing is marked against.
+#[derive(Clone, Copy, Debug)]
+pub struct Task<'a> {
+    /// What was to be drawn.
+    pub figure: &'a Figure,
+    /// The corner that the exercise names.
+    pub corner: Corner,
+    /// Its scale.
+    pub scale: Scale,
+    /// Distance of the grid's lines along an axis, mm of paper.
+    pub pitch_mm: f64,
+}
+
+impl<'a> From<&'a Exercise> for Task<'a> {
+    fn from(exercise: &'a Exercise) -> Self {
+        Self {
+            figure: &exercise.figure,
+            corner: exercise.corner,
+            scale: exercise.scale,
+            pitch_mm: exercise.pitch_mm,
+        }
+    }
+}
+
+/// What a drawing gets by a rubric.
+///
+/// Takes it from any of the four corners, anywhere on the sheet, at any scale that is consistent, in any order. A drawing that fits the key from nowhere gets
+/// nothing; so does one that is beyond the limits of [`Drawing::within_limits`].
+pub fn mark<'a>(task: impl Into<Task<'a>>, drawing: &Drawing, rubric: &Rubric) -> Marks {
+    let task = task.into();
+    let pitch = if task.pitch_mm.is_finite() && task.pitch_mm > 0.0 {
+        task.pitch_mm
+    } else {
+        1.0
+    };
+    let total = total::Total::of(task.figure, rubric);
+    if drawing.within_limits().is_err() {
+        return total.nothing(
+            "The drawing cannot be read: it is too large, or has points that are on no paper.",
+        );
+    }
+    let strokes: Vec<Vec<Point>> = drawing
+        .strokes
+        .iter()
+        .map(|stroke| stroke.iter().map(|at| Point::new(at[0], at[1])).collect())
+        .collect();
+    let letters: Vec<Point> = drawing
+        .letters
+        .iter()
+        .map(|letters| Point::new(letters.at[0], letters.at[1]))
+        .collect();
+    let keys: Vec<Key> = Corner::ALL
+        .into_iter()
+        .map(|corner| Key::of(task.figure, corner, task.scale))
+        .collect();
+    let fixtures: Vec<_> = keys
+        .iter()
+        .map(|key| fixtures(task.figure, key, drawing))
+        .collect();
+    let search = Search {
+        keys: &keys,
+        pitch,
+        tolerance: &rubric.tolerance,
+        fixtures: &fixtures,
+        letters: &letters,
+    };
+    let declared = drawing.corner.as_deref().and_then(corner);
+    let Some((pose, rest)) = chosen(&search.poses(&strokes), &keys, declared, task.corner) else {
+        return total.nothing("Nothing is drawn.");
+    };
+    if pose.found < rubric.tolerance.unknown {
+        return total.nothing("The drawing fits the exercise from none of the four corners.");
+    }
+    let mut found: Vec<Found> = Vec::new();
+    let seen = keys[pose.view].corner;
+    if pose.mirrored {
+        found.push(Found {
+            fault: "mirrored",
+            way: declared.unwrap_or(task.corner).name().to_owned(),
+            ..Found::default()
+        });
+    } else if let Some(declared) = declared.filter(|declared| *declared != seen) {
+        found.push(Found {
+            fault: "turned",
+            way: declared.name().to_owned(),
+            got: seen.name().to_owned(),
+            ..Found::default()
+        });
+    }
+    // From here on everything lies in the key's units.
+    let key = &keys[pose.view];
+    let turned: Vec<Vec<Point>> = strokes
+        .iter()
+        .map(|stroke| stroke.iter().map(|at| pose.to_key(*at)).collect())
+        .collect();
+    let there: Vec<Point> = letters.iter().map(|at| pose.to_key(*at)).collect();
+    let lettered = |words: &[&str]| -> Vec<Point> {
+        let words: Vec<String> = words.iter().map(|&word| plain(word)).collect();
+        let all = drawing.letters.iter().zip(&there);
+        all.filter(|(letters, _)| says(&letters.text, &words))
+            .map(|(_, at)| *at)
+            .collect()
+    };
+    let ink = Ink::of(&turned, pitch, &rubric.tolerance);
+    let mut place = Place::of(key, &ink, pitch, &rubric.tolerance);
+    let symbols = Signs {
+        figure: task.figure,
+        key,
+        place: &place,
+        ink: &ink,
+        strokes: &turned,
+        pitch,
+        near: rubric.tolerance.symbol * pitch,
+        trap_letters: &lettered(&["T", "TRAP", "PTRAP"]),
+    }
+    .judge();
+    let labels = Labels {
+        figure: task.figure,
+        key,
+        place: &place,
+        letters: &drawing.letters,
+        at: &there,
+        strokes: &strokes,
+        pitch,
+        tolerance: &rubric.tolerance,
+    };
+    found.extend(labels.faults());
+    found.extend(labels.hard_to_read());
+    found.extend(symbols.faults);
+    let mut lines = Lines {
+        figure: task.figure,
+        key,
+        place: &mut place,
+        pitch,
+        tolerance: &rubric.tolerance,
+        vees: &lettered(&["V", "VENT"]),
+        risers: &lettered(&["UP", "R", "RISER", "DN", "DOWN", "DROP"]),
+    };
+    found.extend(lines.faults());
+    lines.allow_help();
+    found.extend(lines.too_many(&symbols.pieces));
+    let mut notes = rest;
+    if (pose.scale - 1.0).abs() > 0.03 {
+        notes.push(format!("It is drawn {:.2} times as large as asked: any scale is taken that is the same throughout.", pose.scale));
+    }
+    total.marks(seen, &found, pose, notes)
+}
+
+/// Where fixtures stand on a key, and which letters of a drawing may tell each.
+fn fixtures(figure: &Figure, key: &Key, drawing: &Drawing) -> Vec<(Point, Vec<usize>)> {
+    let told = figure.spots.iter().filter_map(|spot| match &spot.what {
+        What::Fixture { letters, .. } => Some((spot.at, letters)),
+        _ => None,
+    });
+    told.map(|(at, wanted)| {
+        let all = drawing.letters.iter().enumerate();
+        let may = all
+            .filter(|(_, letters)| says(&letters.text, wanted))
+            .map(|(ix, _)| ix);
+        (key.projection.point(at), may.collect())
+    })
+    .collect()
+}
+
+/// A corner by its word or name, in any case.
+fn corner(word: &str) -> Option<Corner> {
+    let word = word.trim().to_lowercase();
+    Corner::ALL
+        .into_iter()
+        .find(|corner| corner.word() == word || corner.name() == word)
+}
+
+/// The pose by which a drawing is marked, with what has to be said of the choice: the corner declared and no mirror image, unless another fits clearly better.
+fn chosen(
+    poses: &[Pose],
+    keys: &[Key],
+    declared: Option<Corner>,
+    asked: Corner,
+) -> Option<(Pose, Vec<String>)> {
+    let wanted = declared.unwrap_or(asked);
+    let rank = |pose: &Pose| {
+        let own = keys[pose.view].corner == wanted;
+        let bonus = if own { CLEARLY / 2.0 } else { 0.0 };
+        pose.score + bonus - if pose.mirrored { CLEARLY } else { 0.0 }
+    };
+    let best = poses
+        .iter()
+        .max_by(|one, other| rank(one).total_cmp(&rank(other)))?;
+    let seen = keys[best.view].corner;
+    let mut notes = Vec::new();
+    if declared.is_none() && seen != asked && !best.mirrored {
+        notes.push(format!(
+            "It is drawn as seen from the {}, where the exercise names the {}: any corner is taken.",
+            seen.name(),
+            asked.name()
+        ));
+    }
+    Some((*best, notes))
+}

@@ -1,0 +1,9 @@
+//! Marking held against drawings whose faults are known.
+
+mod marking {
+    pub mod common;
+    mod exercises;
+    mod explore;
+    mod mistakes;
+    mod property;
+}
