@@ -11,6 +11,8 @@ pub mod figure;
 pub mod level;
 pub mod make;
 pub mod marks;
+pub mod sheets;
+pub mod solid;
 
 pub use code::Code;
 pub use drawing::Drawing;
