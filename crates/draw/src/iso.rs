@@ -8,7 +8,7 @@ use wyeline_network::model::{Lie, Network};
 use wyeline_units::Scale;
 
 use crate::lines::{self, PipeLine};
-use crate::picture::{Picture, PipeMark, ShiftNote};
+use crate::picture::{LabelClass, Picture, PipeMark, ShiftNote};
 use crate::project::Projection;
 use crate::view::{Corner, Part, View};
 use crate::{arrow, crossing, doubled, hatch, label, outline, overlap, part, skew, style, symbol};
@@ -49,6 +49,17 @@ pub fn iso_unless_crowded(network: &Network, options: &IsoOptions) -> Option<Pic
     let mut picture = bare(network, options);
     label::place_unless_crowded(network, &mut picture, &labels(options))
         .then(|| finished(network, options, picture))
+}
+
+/// The same, saying only what is of a class that `wanted` lets through: a key for learners says less than a drawing to build from.
+pub fn iso_saying(
+    network: &Network,
+    options: &IsoOptions,
+    wanted: impl Fn(LabelClass) -> bool,
+) -> Picture {
+    let mut picture = bare(network, options);
+    label::place_some(network, &mut picture, &labels(options), wanted);
+    finished(network, options, picture)
 }
 
 fn labels(options: &IsoOptions) -> label::Options {

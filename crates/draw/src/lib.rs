@@ -29,6 +29,7 @@ pub mod symbol;
 pub mod view;
 
 pub use lines::shown;
+pub use outline::grid;
 pub use picture::Picture;
 pub use project::Projection;
 pub use view::{Corner, Part, View};

@@ -489,7 +489,7 @@ fn seam(planes: &[RoofPlane], a: &RoofPlane, b: &RoofPlane, rect: Rect) -> Optio
 
 /// Isometric grid over a region of the paper, the three families of lines through the paper's
 /// origin, `pitch` apart along the axes.
-pub(crate) fn grid(over: Rect, pitch: f64) -> Outline {
+pub fn grid(over: Rect, pitch: f64) -> Outline {
     let mut path = BezPath::new();
     let cos_30 = 3.0_f64.sqrt() / 2.0;
     let columns = |x: f64| x / (pitch * cos_30);

@@ -6,6 +6,7 @@ use wyeline_whole::Built;
 
 use crate::code::Code;
 use crate::figure::Figure;
+use crate::solid::Block;
 
 /// An exercise.
 #[derive(Clone, Debug)]
@@ -35,4 +36,6 @@ pub struct Exercise {
 pub enum Subject {
     /// Pipes.
     Pipes(Box<Built>),
+    /// A block, its figure's squares as large as the paper's units ask for.
+    Block(Box<Block>),
 }

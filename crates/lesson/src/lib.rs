@@ -13,6 +13,8 @@ pub mod make;
 pub mod mark;
 pub mod marks;
 pub mod own;
+pub mod sheets;
+pub mod solid;
 
 pub use code::Code;
 pub use drawing::Drawing;

@@ -48,7 +48,7 @@ fn filled(path: BezPath) -> Item {
 /// The scale bar: marks at 0, a quarter, a half and all of its length, upper left corner at (0, 0).
 ///
 /// Returns the group and its width and height, mm.
-pub(crate) fn scale_bar(scale: Scale, units: UnitSystem) -> (Group, f64, f64) {
+pub fn scale_bar(scale: Scale, units: UnitSystem) -> (Group, f64, f64) {
     let (reach, unit, word) = span(scale, units);
     let length = scale.paper(reach * unit);
     let mut group = Group::new("scale-bar")
@@ -96,7 +96,7 @@ pub(crate) fn scale_bar(scale: Scale, units: UnitSystem) -> (Group, f64, f64) {
 /// The check bar: a line of known length, its left end at (0, 2), with words after it.
 ///
 /// Returns the group and its width and height, mm.
-pub(crate) fn check_bar(units: UnitSystem) -> (Group, f64, f64) {
+pub fn check_bar(units: UnitSystem) -> (Group, f64, f64) {
     let (length, words) = if units.is_metric() {
         (100.0, "100 mm")
     } else {
@@ -118,7 +118,7 @@ pub(crate) fn check_bar(units: UnitSystem) -> (Group, f64, f64) {
 /// The north arrow lying in the level plane of an isometric, or plain for a plan, centred on (0, 0).
 ///
 /// Returns the group and the box it needs, mm.
-pub(crate) fn north(corner: Option<Corner>) -> (Group, Rect) {
+pub fn north(corner: Option<Corner>) -> (Group, Rect) {
     let on_paper = |east: f64, north: f64| -> Vec2 {
         match corner {
             Some(corner) => Projection::new(corner, Scale(1)).vector(DVec3::new(east, north, 0.0)),

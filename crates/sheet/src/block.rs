@@ -7,31 +7,31 @@ use wyeline_draw::lettering::width;
 use crate::page::{Group, Item};
 
 /// Height of capitals in notes, mm: 3/32 in is the drafting custom, 2.5 mm the step of ISO 3098 next above it.
-pub(crate) const NOTE: f64 = 2.5;
+pub const NOTE: f64 = 2.5;
 /// Height of capitals in headings over notes, mm: the step of the lettering between notes and titles.
 const HEADING: f64 = 3.0;
 /// Height of capitals in captions, mm: 2 mm is the least a site handbook allows.
-pub(crate) const CAPTION: f64 = 2.0;
+pub const CAPTION: f64 = 2.0;
 /// Base line to base line over the height of capitals (ISO 3098: 1.4 or more for letters with marks above and below; from memory).
-pub(crate) const LEADING: f64 = 1.6;
+pub const LEADING: f64 = 1.6;
 
 /// Lines of a paragraph that stay together; our choice.
 const CHUNK: usize = 16;
 
 /// A thin black line, mm.
-pub(crate) const THIN: Pen = Pen {
+pub const THIN: Pen = Pen {
     width: 0.18,
     pattern: Pattern::Solid,
     colour: Colour::BLACK,
 };
 /// A medium black line, mm.
-pub(crate) const MEDIUM: Pen = Pen {
+pub const MEDIUM: Pen = Pen {
     width: 0.35,
     pattern: Pattern::Solid,
     colour: Colour::BLACK,
 };
 /// The frame's line, mm (ISO 5457: 0.7; from memory).
-pub(crate) const WIDE: Pen = Pen {
+pub const WIDE: Pen = Pen {
     width: 0.7,
     pattern: Pattern::Solid,
     colour: Colour::BLACK,
@@ -57,7 +57,7 @@ impl Block {
 }
 
 /// Moves everything in a group by `by`, mm.
-pub(crate) fn shift(group: &mut Group, by: Vec2) {
+pub fn shift(group: &mut Group, by: Vec2) {
     for item in &mut group.items {
         match item {
             Item::Stroke(mark) => mark.stroke.path.apply_affine(Affine::translate(by)),
@@ -68,7 +68,7 @@ pub(crate) fn shift(group: &mut Group, by: Vec2) {
 }
 
 /// Breaks words into lines no wider than `room` mm; a word wider than that is broken inside.
-pub(crate) fn wrapped(text: &str, room: f64, height: f64, weight: Weight) -> Vec<String> {
+pub fn wrapped(text: &str, room: f64, height: f64, weight: Weight) -> Vec<String> {
     wrapped_after(text, 0.0, room, height, weight)
 }
 

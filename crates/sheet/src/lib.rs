@@ -32,9 +32,12 @@ mod subset;
 mod title;
 
 pub use alone::{Alone, alone};
+pub use bars::{check_bar, north, scale_bar};
+pub use block::{CAPTION, LEADING, MEDIUM, NOTE, THIN, WIDE, shift, wrapped};
 pub use options::{Options, Views};
-pub use page::{Datum, Group, Item, Mark, Sheet, Text};
+pub use page::{Datum, Group, Item, Mark, Sheet, Text, line, outline};
 pub use paper::{Orientation, Paper};
+pub use place::view;
 pub use scales::scale_words;
 pub use schedule::{Rows, Schedule};
 pub use set::{Layout, SheetError, sheets};

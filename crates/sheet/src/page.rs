@@ -125,7 +125,7 @@ pub(crate) fn moved(mut stroke: Stroke, by: Vec2) -> Stroke {
 }
 
 /// A straight line from `a` to `b`.
-pub(crate) fn line(a: impl Into<Point>, b: impl Into<Point>) -> BezPath {
+pub fn line(a: impl Into<Point>, b: impl Into<Point>) -> BezPath {
     let mut path = BezPath::with_capacity(2);
     path.move_to(a);
     path.line_to(b);
@@ -133,6 +133,6 @@ pub(crate) fn line(a: impl Into<Point>, b: impl Into<Point>) -> BezPath {
 }
 
 /// The outline of a rectangle.
-pub(crate) fn outline(rect: Rect) -> BezPath {
+pub fn outline(rect: Rect) -> BezPath {
     rect.to_path(0.1)
 }

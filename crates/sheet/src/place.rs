@@ -10,7 +10,7 @@ use wyeline_network::Network;
 use crate::page::{Datum, Group, Item, Mark, Text, line, moved};
 
 /// Returns the picture as a group, with the job's origin at `origin` on the page, mm.
-pub(crate) fn view(network: &Network, picture: Picture, origin: Point) -> Group {
+pub fn view(network: &Network, picture: Picture, origin: Point) -> Group {
     let by = origin.to_vec2();
     let mut group = match picture.view {
         View::Iso { corner, .. } => {

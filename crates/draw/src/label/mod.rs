@@ -36,13 +36,14 @@ use wyeline_network::Network;
 
 pub use check::{Touch, What, check};
 pub use quality::{Quality, quality};
+pub use words::{height, length};
 
 use candidate::Candidate;
 use field::{Field, Thing};
 use shape::Oblong;
 use want::Want;
 
-use crate::picture::{Label, Picture};
+use crate::picture::{Label, LabelClass, Picture};
 use crate::style;
 
 /// How labels are placed.
@@ -59,17 +60,33 @@ const MARGIN: f64 = 40.0;
 /// Adds all labels to `picture`; letters of the system are set into the pipes' lines, which are
 /// cut round them. Labels already there are kept.
 pub fn place(net: &Network, picture: &mut Picture, options: &Options) {
-    attempt(net, picture, *options, false);
+    attempt(net, picture, *options, false, |_| true);
+}
+
+/// The same, saying only what is of a class that `wanted` lets through; letters set into the lines are said always.
+pub fn place_some(
+    net: &Network,
+    picture: &mut Picture,
+    options: &Options,
+    wanted: impl Fn(LabelClass) -> bool,
+) {
+    attempt(net, picture, *options, false, wanted);
 }
 
 /// The same, but gives up, and answers `false`, where more than a few words find no room beside what they
 /// are about; the picture is then of no use.
 #[must_use]
 pub fn place_unless_crowded(net: &Network, picture: &mut Picture, options: &Options) -> bool {
-    attempt(net, picture, *options, true)
+    attempt(net, picture, *options, true, |_| true)
 }
 
-fn attempt(net: &Network, picture: &mut Picture, options: Options, unless_crowded: bool) -> bool {
+fn attempt(
+    net: &Network,
+    picture: &mut Picture,
+    options: Options,
+    unless_crowded: bool,
+    wanted: impl Fn(LabelClass) -> bool,
+) -> bool {
     let drawn = drawn(picture);
     let pieces: usize = picture
         .pipes
@@ -89,6 +106,7 @@ fn attempt(net: &Network, picture: &mut Picture, options: Options, unless_crowde
     content::frames(net, picture, &mut wants);
     flags::flags(net, picture, &shown, &mut wants);
     levels::building(net, picture, drawn, &mut wants);
+    wants.retain(|want| wanted(want.class));
 
     let Some(left) = solve(wants, &fixed, bounds, unless_crowded, picture) else {
         return false;

@@ -19,7 +19,7 @@ fn with_feet(text: String, units: UnitSystem) -> String {
 }
 
 /// A centre-to-centre length, mm, as printed: `4'-6"`, `0'-9 1/2"`, `1372`.
-pub(super) fn length(mm: f64, units: UnitSystem) -> String {
+pub fn length(mm: f64, units: UnitSystem) -> String {
     let text = with_feet(Len::from_mm(mm).show(units, FRACTION), units);
     // In inches alone a length would look like a size.
     if units == UnitSystem::Inches {
@@ -30,7 +30,7 @@ pub(super) fn length(mm: f64, units: UnitSystem) -> String {
 }
 
 /// A height above the datum, mm, as printed with its sign: `+1'-6"`, `-1'-9 1/2"`, `+2600`.
-pub(super) fn height(mm: f64, units: UnitSystem) -> String {
+pub fn height(mm: f64, units: UnitSystem) -> String {
     let text = with_feet(Len::from_mm(mm).show(units, FRACTION), units);
     if text.starts_with('-') {
         text

@@ -1,0 +1,442 @@
+//! The plan sheets of a pipe exercise: each storey's plan with lengths and marks, the table of heights, the brief.
+
+use std::collections::BTreeSet;
+
+use kurbo::{Point, Rect, Vec2};
+use wyeline_draw::ink::{Lettering, Weight};
+use wyeline_draw::label::length;
+use wyeline_draw::picture::{About, SymbolKind};
+use wyeline_draw::plan::{PlanOptions, plan, viewpoint_mark};
+use wyeline_draw::{Corner, Part, Picture};
+use wyeline_network::Network;
+use wyeline_network::model::{LevelIx, Lie, PipeIx};
+use wyeline_sheet::{
+    Group, Item, LEADING, Mark, NOTE, Sheet, north, scale_bar, scale_words, shift, view, wrapped,
+};
+use wyeline_units::Scale;
+
+use crate::exercise::Exercise;
+
+use super::given;
+use super::heights::{Heights, Row, heights};
+use super::lay::Lay;
+use super::page::{PAD, Page};
+
+/// Room for the north arrow beside a plan's words, mm.
+const NORTH: f64 = 18.0;
+/// Height of what stands under a plan: its name, scale and bar, mm.
+const UNDER: f64 = 19.0;
+/// Left free round a plan for the eye that looks at it, mm.
+const EYE: f64 = 12.0;
+/// Width of the marks in the table of heights, mm.
+const MARKS: f64 = 12.0;
+/// Base line to base line in the table, mm: closer than notes, for a table is read across.
+const ROW: f64 = NOTE * 1.5;
+/// Between the table's columns, mm.
+const GUTTER: f64 = 6.0;
+
+/// The network as a learner is told of it: no sizes, falls or inverts, every pipe at the height at which it is drawn.
+pub(super) fn told(network: &Network) -> Network {
+    let mut told = network.clone();
+    (told.datum_mm, told.code) = (None, None);
+    told.notes.clear();
+    told.flags.clear();
+    for node in &mut told.nodes {
+        node.at.z = node.z_drawn;
+        (node.mark, node.note) = (None, None);
+    }
+    for pipe in &mut told.pipes {
+        (pipe.size, pipe.bore_mm, pipe.outside_mm) = (None, None, None);
+        (pipe.slope, pipe.invert_from, pipe.invert_to) = (None, None, None);
+        (pipe.load, pipe.mark) = (None, None);
+        pipe.worked_out = false;
+    }
+    told
+}
+
+/// A storey's plan at a scale.
+fn drawn(network: &Network, level: LevelIx, scale: Scale) -> Picture {
+    let options = PlanOptions {
+        level,
+        scale,
+        part: Part::default(),
+        labels_along: false,
+    };
+    plan(network, &options)
+}
+
+/// The network with the marks that this storey's plan carries.
+fn marked(told: &Network, level: LevelIx, heights: &Heights, lay: &Lay) -> Network {
+    let mut marked = told.clone();
+    let shown: BTreeSet<PipeIx> = drawn(told, level, Scale(48))
+        .pipes
+        .iter()
+        .map(|mark| mark.pipe)
+        .collect();
+    let touched = |node: wyeline_network::model::NodeIx| {
+        told.node(node)
+            .pipes
+            .iter()
+            .any(|pipe| shown.contains(pipe))
+    };
+    for (pipes, mark) in &heights.pipes {
+        let here = pipes.iter().filter(|pipe| shown.contains(pipe));
+        let longest = here.max_by(|a, b| {
+            told.length_mm(told.pipe(**a))
+                .total_cmp(&told.length_mm(told.pipe(**b)))
+        });
+        if let Some(pipe) = longest {
+            marked.pipes[pipe.0 as usize].mark = Some(mark.clone());
+        }
+    }
+    for (nodes, mark) in &heights.places {
+        if let Some(node) = nodes.iter().find(|node| touched(**node)) {
+            marked.nodes[node.0 as usize].mark = Some(mark.clone());
+        }
+    }
+    let start = (0..).zip(&told.nodes).find(|(i, node)| {
+        node.drawn().distance(lay.anchor) < 1.0 && touched(wyeline_network::model::NodeIx(*i))
+    });
+    if let Some((i, _)) = start {
+        let mark = &mut marked.nodes[i as usize].mark;
+        *mark = Some(
+            mark.take()
+                .map_or_else(|| "START".to_owned(), |mark| format!("START {mark}")),
+        );
+    }
+    marked
+}
+
+/// The lengths of slanting pipes are taken away: a learner builds these from the measures along the axes that the table gives.
+fn without_slants(network: &Network, picture: &mut Picture) {
+    for label in &mut picture.labels {
+        if let About::Pipe(pipe) = label.about {
+            let pipe = network.pipe(pipe);
+            if matches!(pipe.lie, Lie::LevelSkew | Lie::Tilted | Lie::Rolling) {
+                let slant = length(network.length_mm(pipe), network.units);
+                label.lines.retain(|line| line.text != slant);
+            }
+        }
+    }
+}
+
+/// One storey on the page.
+struct Storey {
+    name: String,
+    network: Network,
+    picture: Picture,
+    /// What the eye stands round: the plan's outlines, or all of it.
+    walls: Rect,
+}
+
+impl Storey {
+    /// Width and height with what stands round and under it, mm.
+    fn size(&self) -> (f64, f64) {
+        let all = self.all();
+        (all.width(), all.height() + UNDER)
+    }
+
+    fn all(&self) -> Rect {
+        self.picture.bounds.union(self.walls.inflate(EYE, EYE))
+    }
+}
+
+/// Every storey that has something to show, at a scale.
+fn storeys(told: &Network, heights: &Heights, lay: &Lay, scale: Scale) -> Vec<Storey> {
+    let mut made = Vec::new();
+    for level in (0..told.levels.len() as u32).map(LevelIx) {
+        let network = marked(told, level, heights, lay);
+        let mut picture = drawn(&network, level, scale);
+        let fixtures = picture
+            .symbols
+            .iter()
+            .any(|symbol| symbol.kind == SymbolKind::Fixture);
+        if picture.pipes.is_empty() && !fixtures {
+            continue;
+        }
+        without_slants(&network, &mut picture);
+        let strokes = picture.outlines.iter().flat_map(|outline| &outline.strokes);
+        let lines = picture
+            .pipes
+            .iter()
+            .flat_map(|mark| &mark.pieces)
+            .map(|(a, b)| Rect::from_points(*a, *b));
+        let walls = strokes
+            .map(|stroke| kurbo::Shape::bounding_box(&stroke.path))
+            .chain(lines)
+            .reduce(|a, b| a.union(b));
+        made.push(Storey {
+            name: told.levels[level.0 as usize].name.clone(),
+            walls: walls.unwrap_or(picture.bounds),
+            network,
+            picture,
+        });
+    }
+    made.sort_by(|a, b| floor(told, &a.name).total_cmp(&floor(told, &b.name)));
+    made
+}
+
+fn floor(network: &Network, name: &str) -> f64 {
+    network
+        .levels
+        .iter()
+        .find(|level| level.name == name)
+        .map_or(0.0, |level| level.floor)
+}
+
+/// The plan sheets.
+pub(super) fn sheets(exercise: &Exercise, network: &Network, page: &Page, lay: &Lay) -> Vec<Sheet> {
+    let told = told(network);
+    let heights = heights(&told);
+    let (words, tall) = foot(exercise, &heights.rows, page);
+    let room = Rect {
+        y1: page.area.y1 - tall,
+        ..page.area
+    };
+    let allowed = Scale::allowed(page.metric);
+    // All storeys on one page if any scale lets them; else each on its own.
+    for scale in allowed {
+        let storeys = storeys(&told, &heights, lay, *scale);
+        for places in [beside(&storeys, room), above(&storeys, room)]
+            .into_iter()
+            .flatten()
+        {
+            return vec![sheet(
+                exercise,
+                page,
+                &words,
+                storeys.into_iter().zip(places).collect(),
+                *scale,
+            )];
+        }
+    }
+    let smallest = allowed[allowed.len() - 1];
+    let count = storeys(&told, &heights, lay, smallest).len();
+    (0..count)
+        .map(|i| {
+            let at = |scale: &Scale| {
+                storeys(&told, &heights, lay, *scale)
+                    .into_iter()
+                    .nth(i)
+                    .map(|storey| (storey, *scale))
+            };
+            let fits = |(storey, _): &(Storey, Scale)| {
+                storey.size().0 <= room.width() && storey.size().1 <= room.height()
+            };
+            let own = allowed
+                .iter()
+                .filter_map(at)
+                .find(fits)
+                .or_else(|| at(&smallest));
+            let (storey, scale) = own.map_or_else(
+                || (Vec::new(), smallest),
+                |(storey, scale)| (vec![(storey, room)], scale),
+            );
+            sheet(exercise, page, &words, storey, scale)
+        })
+        .collect()
+}
+
+/// Places side by side, where they fit.
+fn beside(storeys: &[Storey], room: Rect) -> Option<Vec<Rect>> {
+    let wide: f64 = storeys.iter().map(|s| s.size().0).sum();
+    let high = storeys.iter().map(|s| s.size().1).fold(0.0, f64::max);
+    let spare = room.width() - wide;
+    (spare >= 0.0 && high <= room.height()).then(|| {
+        let mut x = room.x0;
+        let share = spare / storeys.len().max(1) as f64;
+        let place = |s: &Storey| {
+            let x0 = x;
+            x += s.size().0 + share;
+            Rect { x0, x1: x, ..room }
+        };
+        storeys.iter().map(place).collect()
+    })
+}
+
+/// Places one above the other, the upper storey higher, where they fit.
+fn above(storeys: &[Storey], room: Rect) -> Option<Vec<Rect>> {
+    let high: f64 = storeys.iter().map(|s| s.size().1).sum();
+    let wide = storeys.iter().map(|s| s.size().0).fold(0.0, f64::max);
+    let spare = room.height() - high;
+    (spare >= 0.0 && wide <= room.width()).then(|| {
+        let mut y = room.y1;
+        let share = spare / storeys.len().max(1) as f64;
+        let place = |s: &Storey| {
+            let y1 = y;
+            y -= s.size().1 + share;
+            Rect { y0: y, y1, ..room }
+        };
+        storeys.iter().map(place).collect()
+    })
+}
+
+/// A sheet with storeys at their places.
+fn sheet(
+    exercise: &Exercise,
+    page: &Page,
+    words: &Group,
+    storeys: Vec<(Storey, Rect)>,
+    scale: Scale,
+) -> Sheet {
+    let mut items = vec![Item::Group(words.clone())];
+    let names: Vec<String> = storeys
+        .iter()
+        .map(|(storey, _)| storey.name.clone())
+        .collect();
+    for (storey, place) in storeys {
+        items.extend(set(storey, place, exercise.corner, scale));
+    }
+    page.sheet(
+        exercise,
+        &format!("Plan: {}", names.join(", ")),
+        true,
+        items,
+    )
+}
+
+/// A storey set at its place: plan, eye, name, scale.
+fn set(storey: Storey, place: Rect, corner: Corner, scale: Scale) -> Vec<Item> {
+    let all = storey.all();
+    let room = Rect {
+        y1: place.y1 - UNDER,
+        ..place
+    };
+    let by: Vec2 = room.center() - all.center();
+    let numbered = storey.picture.overflow.clone();
+    let units = storey.network.units;
+    let mut items = vec![Item::Group(view(
+        &storey.network,
+        storey.picture,
+        by.to_point(),
+    ))];
+    let mut eye = Group::new("viewpoint");
+    let strokes = viewpoint_mark(storey.walls + by, corner);
+    eye.items.extend(strokes.into_iter().map(|stroke| {
+        Item::Stroke(Mark {
+            class: "eye",
+            stroke,
+        })
+    }));
+    items.push(Item::Group(eye));
+    let (mut arrow, bounds) = north(None);
+    let left = place.x0 + PAD;
+    shift(
+        &mut arrow,
+        Point::new(left + 1.0, room.y1 + 1.0) - bounds.origin(),
+    );
+    items.push(Item::Group(arrow));
+    let mut words = Group::new("caption");
+    let x = left + NORTH;
+    let mut y = room.y1 + 4.5;
+    words.text(
+        "title",
+        Lettering::new(
+            &format!("Plan, {}", storey.name),
+            Point::new(x, y),
+            3.0,
+            Weight::SemiBold,
+        ),
+    );
+    y += NOTE * LEADING;
+    words.text(
+        "note",
+        Lettering::new(
+            &format!("scale {}", scale_words(scale)),
+            Point::new(x, y),
+            NOTE,
+            Weight::Regular,
+        ),
+    );
+    let (mut bar, ..) = scale_bar(scale, units);
+    shift(&mut bar, Vec2::new(x, y + 2.0));
+    items.push(Item::Group(bar));
+    for (i, (number, said)) in numbered.iter().enumerate() {
+        let at = Point::new(x + 75.0, room.y1 + 4.5 + ROW * i as f64);
+        words.text(
+            "note",
+            Lettering::new(&format!("{number}: {said}"), at, NOTE, Weight::Regular),
+        );
+    }
+    items.push(Item::Group(words));
+    items
+}
+
+/// The brief and the table of heights, set at the foot of the area; and their height, mm.
+fn foot(exercise: &Exercise, rows: &[Row], page: &Page) -> (Group, f64) {
+    let mut group = Group::new("brief");
+    let room = page.area.width() - 2.0 * PAD;
+    let mut lines: Vec<String> = Vec::new();
+    for words in given::brief(exercise, page.metric) {
+        lines.extend(wrapped(&words, room, NOTE, Weight::Regular));
+    }
+    let column = (room - GUTTER) / 2.0;
+    let set: Vec<(&Row, Vec<String>)> = rows
+        .iter()
+        .map(|row| {
+            (
+                row,
+                wrapped(&row.words, column - MARKS, NOTE, Weight::Regular),
+            )
+        })
+        .collect();
+    let all: usize = set.iter().map(|(_, lines)| lines.len()).sum();
+    // The left column takes rows until it holds half of the lines.
+    let mut left = 0;
+    let mut cut = set.len();
+    for (i, (_, lines)) in set.iter().enumerate() {
+        if left * 2 >= all {
+            cut = i;
+            break;
+        }
+        left += lines.len();
+    }
+    let tall_rows = left.max(all - left) as f64 * ROW;
+    let heading = 3.0 * LEADING + 1.0;
+    let tall = PAD + lines.len() as f64 * NOTE * LEADING + heading + tall_rows + PAD;
+    let (x, mut y) = (page.area.x0 + PAD, page.area.y1 - tall + PAD + NOTE);
+    group.stroke(
+        "",
+        wyeline_sheet::line(
+            (page.area.x0, page.area.y1 - tall),
+            (page.area.x1, page.area.y1 - tall),
+        ),
+        wyeline_sheet::THIN,
+    );
+    for words in &lines {
+        group.text(
+            "note",
+            Lettering::new(words, Point::new(x, y), NOTE, Weight::Regular),
+        );
+        y += NOTE * LEADING;
+    }
+    y += 1.5;
+    let at = Point::new(x, y);
+    group.text(
+        "heading",
+        Lettering::new(
+            "Heights of pipe centres, falls left out",
+            at,
+            3.0,
+            Weight::SemiBold,
+        ),
+    );
+    y += 3.0 * LEADING;
+    for (rows, x) in [(&set[..cut], x), (&set[cut..], x + column + GUTTER)] {
+        let mut y = y;
+        for (row, lines) in rows {
+            group.text(
+                "mark",
+                Lettering::new(&row.mark, Point::new(x, y), NOTE, Weight::SemiBold),
+            );
+            for line in lines {
+                group.text(
+                    "height",
+                    Lettering::new(line, Point::new(x + MARKS, y), NOTE, Weight::Regular),
+                );
+                y += ROW;
+            }
+        }
+    }
+    (group, tall)
+}
