@@ -21,7 +21,11 @@ impl Stands {
     }
     /// The port at which its drain is met.
     fn port(&self) -> String {
-        format!("{}.{}", self.tag, if self.is_lavatory() { "tee" } else { "drain" })
+        format!(
+            "{}.{}",
+            self.tag,
+            if self.is_lavatory() { "tee" } else { "drain" }
+        )
     }
     fn run(&self) -> &'static str {
         match self.name {
@@ -127,7 +131,12 @@ fn bath(
 
 /// Level 3: a drain beside the row with a branch to each fixture. The lavatory's vent is on another sheet.
 pub(super) fn waste(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
-    let orders = [[WC, SHR, LAV], [SHR, WC, LAV], [WC, LAV, TUB], [WC, LAV, SHR]];
+    let orders = [
+        [WC, SHR, LAV],
+        [SHR, WC, LAV],
+        [WC, LAV, TUB],
+        [WC, LAV, SHR],
+    ];
     let Bath { mut told, stands } = bath(kind_of, choices, &orders, 0)?;
     let turned = told.turned;
     let [_, depth] = turned.size;
@@ -136,18 +145,22 @@ pub(super) fn waste(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     let rise = choices.own_of(&[12, 18, 24]);
     let line = depth - 18 - aside;
     let mut steps = begin(&turned, -out, line, -18 - rise);
-    steps.push(format!("{} to abreast {}", turned.way(E), turned.at(12, line)));
+    steps.push(format!(
+        "{} to abreast {}",
+        turned.way(E),
+        turned.at(12, line)
+    ));
     steps.push(format!("up to {}", above("main floor", -18)));
     for (place, stand) in stands.iter().enumerate() {
         steps.push(format!("{} to abreast {}", turned.way(E), stand.port()));
         if place == 2 {
             steps.push("cleanout CO2".into());
             steps.push(format!("end {}", stand.tag));
-        } else if stand.name == WC || (place == 0 && stand.name != WC) {
-            let size = if stand.name == WC { "" } else { " size 2\"" };
-            steps.push(format!("catch {}{size}", stand.tag));
         } else {
-            steps.push(format!("catch {}", stand.tag));
+            // What leaves the 3 in drain says its size.
+            let smaller = place == 0 && stand.name != WC;
+            let size = if smaller { " size 2\"" } else { "" };
+            steps.push(format!("catch {}{size}", stand.tag));
         }
         if stand.name == WC {
             steps.push("size 2\"".into());
@@ -259,9 +272,17 @@ pub(super) fn vented(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     let up = format!("up to {}", above("main floor", tie));
     let mut steps = begin(&stands[far]);
     steps.push(up.clone());
-    steps.push(format!("{} to abreast {}", turned.way(way), stands[1].port()));
+    steps.push(format!(
+        "{} to abreast {}",
+        turned.way(way),
+        stands[1].port()
+    ));
     steps.push("point TIE".into());
-    steps.push(format!("{} to abreast {}", turned.way(way), turned.at(roof, depth)));
+    steps.push(format!(
+        "{} to abreast {}",
+        turned.way(way),
+        turned.at(roof, depth)
+    ));
     steps.push("point ROOF".into());
     steps.push("size 3\"".into());
     steps.push("up through roof".into());
@@ -271,7 +292,11 @@ pub(super) fn vented(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     told.run(&format!("vent {}-vent", stands[1].run()), &steps);
     let mut steps = begin(&stands[near]);
     steps.push(up);
-    steps.push(format!("{} to abreast {}", turned.way(back), turned.at(roof, depth)));
+    steps.push(format!(
+        "{} to abreast {}",
+        turned.way(back),
+        turned.at(roof, depth)
+    ));
     steps.push("join ROOF".into());
     told.run(&format!("vent {}-vent", stands[near].run()), &steps);
     Some(told)
@@ -293,7 +318,11 @@ fn riser(stand: &Stands) -> Vec<String> {
 /// The drain from outside the building, with its cleanout.
 fn begin(turned: &Turned, east: i64, north: i64, height: i64) -> Vec<String> {
     vec![
-        format!("start {} {}", turned.at(east, north), above("main floor", height)),
+        format!(
+            "start {} {}",
+            turned.at(east, north),
+            above("main floor", height)
+        ),
         "size 3\"".into(),
         "material pvc".into(),
         format!("{} 1'", turned.way(E)),
@@ -312,4 +341,7 @@ fn vent_beside(told: &mut Told) {
         "up through roof".into(),
     ];
     told.run_beside("vent lavatory-vent", &steps);
+    told.text = told
+        .text
+        .replacen("\n\n", "\nnote \"Vents are on another sheet.\"\n\n", 1);
 }

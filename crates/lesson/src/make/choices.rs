@@ -27,12 +27,12 @@ impl Choices {
     }
 
     /// A digit of the member's own, 0 to `count` - 1. `count` may hang on what the class shares only.
-    pub fn own(&mut self, count: u32) -> i64 {
+    pub fn own(&mut self, count: u32) -> u32 {
         let count = u64::from(count.max(1));
         let digit = self.number % count;
         self.number /= count;
         self.ways = self.ways.saturating_mul(count);
-        digit as i64
+        digit as u32
     }
 
     /// One of several, by a digit of the member's own.
@@ -68,7 +68,9 @@ mod tests {
     #[test]
     fn each_number_comes_once() {
         for (seed, ways) in [(0, 12), (7, 4096), (1_048_575, 1000)] {
-            let mut all: Vec<u64> = (0..ways).map(|place| scattered(place, seed, ways)).collect();
+            let mut all: Vec<u64> = (0..ways)
+                .map(|place| scattered(place, seed, ways))
+                .collect();
             all.sort_unstable();
             assert_eq!(all, (0..ways).collect::<Vec<_>>());
         }

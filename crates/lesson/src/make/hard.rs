@@ -42,7 +42,11 @@ pub fn plain(network: &Network) -> Option<Difficulty> {
         crossings: 0,
     };
     let long = |pipe: &&wyeline_network::model::Pipe| {
-        network.node(pipe.from).drawn().distance(network.node(pipe.to).drawn()) > 1.0
+        network
+            .node(pipe.from)
+            .drawn()
+            .distance(network.node(pipe.to).drawn())
+            > 1.0
     };
     difficulty.pipes = network.pipes.iter().filter(long).count() as u32;
     for node in 0..network.nodes.len() {
@@ -63,7 +67,11 @@ fn ways(network: &Network, node: NodeIx) -> Vec<DVec3> {
     let here = network.node(node);
     let pipes = here.pipes.iter().filter_map(|pipe| {
         let pipe = network.pipe(*pipe);
-        let other = if pipe.from == node { pipe.to } else { pipe.from };
+        let other = if pipe.from == node {
+            pipe.to
+        } else {
+            pipe.from
+        };
         (network.node(other).drawn() - here.drawn()).try_normalize()
     });
     pipes.collect()

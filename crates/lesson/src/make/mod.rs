@@ -74,7 +74,9 @@ impl fmt::Display for MakeError {
                 f,
                 "{practice} cannot carry level {level} here: layouts are told in feet, inches and inch sizes and held against ipc-2021 or upc-2021"
             ),
-            Self::NoneFound => f.write_str("no layout was found that keeps all rules: take another seed"),
+            Self::NoneFound => {
+                f.write_str("no layout was found that keeps all rules: take another seed")
+            }
         }
     }
 }
@@ -204,7 +206,10 @@ fn kept(code: Code, maker: &Maker, told: &Told, free: &mut Dice) -> Option<Layou
         .filter(|score| {
             score.coinciding_mm < 0.01 && score.hidden_junctions == 0 && score.short_travels == 0
         })
-        .filter(|score| (maker.crossings..=maker.crossings + plain.spread(maker.crossings)).contains(&score.crossings))
+        .filter(|score| {
+            (maker.crossings..=maker.crossings + plain.spread(maker.crossings))
+                .contains(&score.crossings)
+        })
         .filter(|score| hard::turns_show(&built.network, score.corner))
         .map(|score| (score.corner, score.crossings))
         .collect();

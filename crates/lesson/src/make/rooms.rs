@@ -35,7 +35,8 @@ pub struct Wall {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Kind {
-    kind: String,
+    #[serde(rename = "kind")]
+    name: String,
     /// The first part of its tag.
     pub letters: String,
     /// What a single pipe to it is in.
@@ -64,7 +65,7 @@ pub fn facts() -> &'static Facts {
 /// A kind of fixture; only those of the file are asked for.
 pub fn kind(name: &str) -> &'static Kind {
     let all = &facts().fixture;
-    all.iter().find(|kind| kind.kind == name).unwrap_or(&all[0])
+    all.iter().find(|kind| kind.name == name).unwrap_or(&all[0])
 }
 
 impl Kind {
@@ -79,7 +80,10 @@ impl Kind {
         let told = self.ports.replace("{flange}", &feet(flange));
         let told = told.replace("{bowl}", &feet(bowl)).replace("{end}", left);
         let told = told.replace("{tail}", &feet(12 + half));
-        [told.as_str(), self.facts.as_str()].join(" ").trim_end().to_owned()
+        [told.as_str(), self.facts.as_str()]
+            .join(" ")
+            .trim_end()
+            .to_owned()
     }
 }
 
@@ -101,7 +105,11 @@ pub fn row(kinds: &[&str], more: &[i64], paired: bool) -> (Vec<i64>, i64) {
             None => facts().dry.half + side,
             Some((at, before)) => at + APART.max(side + before),
         };
-        let off = if paired && *name != "water-closet" { 3 } else { 0 };
+        let off = if paired && *name != "water-closet" {
+            3
+        } else {
+            0
+        };
         let here = grid(from + more - off) + off;
         at.push(here);
         last = Some((here, side));

@@ -19,12 +19,19 @@ struct Room {
     from: (i64, i64),
 }
 
-/// Tells a room in which the fixture stands so far to the east and north of the place where the pipe begins.
-fn room(kind_of: Kind, choices: &mut Choices, across: (i64, i64), turned: (bool, u8)) -> Option<Room> {
+/// Tells a room in which the fixture stands so far to the east and north of the place where the pipe begins. In the south wall the pipe takes up
+/// so much to the east of there.
+fn room(
+    kind_of: Kind,
+    choices: &mut Choices,
+    turned: (bool, u8),
+    from: (i64, i64),
+    across: (i64, i64),
+    in_wall: i64,
+) -> Option<Room> {
     let wet = facts().dry.half;
     let name = *choices.shared.pick(&ENDS);
     let kind = kind(name);
-    let from = (choices.own_of(&[12, 18]), choices.own_of(&[12, 18, 24]));
     let (east, depth) = (from.0 + across.0, from.1 + across.1);
     let width = grid(east + kind.side + wet) + choices.own_of(&[0, 6, 12, 18]);
     if east < kind.side + wet || depth < wet + kind.depth + 30 {
@@ -46,20 +53,29 @@ fn room(kind_of: Kind, choices: &mut Choices, across: (i64, i64), turned: (bool,
         ],
     );
     told.say("level main floor 0' ceiling 8'");
-    told.say("roof 9'6\"");
+    told.say("roof 12'");
     told.say("");
     told.walls("main");
     let tag = format!("{}1", kind.letters);
     let mut lines = told.clone();
     lines.text.clear();
     lines.fixture(name, &tag, "main", (east, depth - wet), S);
+    if from.1 == 0 {
+        // No door where the pipe stands in the wall.
+        lines
+            .taken
+            .push([from.0 - 6, 0, from.0 + in_wall + 6, wet + 1]);
+    }
     let doors = lines.doors(facts().bath_door);
     if doors.is_empty() {
         return None;
     }
     let door = *choices.free.pick(&doors);
     let leaf = feet(facts().bath_door);
-    told.say(&format!("door main {} wide {leaf}", turned.at(door.0, door.1)));
+    told.say(&format!(
+        "door main {} wide {leaf}",
+        turned.at(door.0, door.1)
+    ));
     told.say(&format!(
         "room \"{}\" main {}",
         kind.room.to_uppercase(),
@@ -67,12 +83,7 @@ fn room(kind_of: Kind, choices: &mut Choices, across: (i64, i64), turned: (bool,
     ));
     told.say("");
     told.text.push_str(&lines.text);
-    told.taken = lines.taken;
-    Some(Room {
-        told,
-        tag,
-        from,
-    })
+    Some(Room { told, tag, from })
 }
 
 impl Room {
@@ -92,29 +103,31 @@ impl Room {
     }
 }
 
-/// Level 2: 5 to 7 legs along the axes, up the wall and over the ceiling, or under the floor and up.
+/// Level 2: legs along the axes, up in the wall and over the ceiling, or under the floor and up.
 pub(super) fn axes(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     let pattern = choices.shared.whole(0, 2);
     let turned = (choices.own(2) == 1, choices.own(4) as u8);
     let a = choices.own_of(&[12, 18, 24, 30, 36]);
     let b = choices.own_of(&[12, 18, 24, 30, 36]);
     let c = choices.own_of(&[24, 30, 36, 42, 48]);
-    let d = choices.own_of(&[24, 30, 36, 42]);
+    let d = choices.own_of(&[42, 48, 54, 60]);
     let e = choices.own_of(&[12, 18, 24]);
-    let room = room(kind_of, choices, (b + c, d + e), turned)?;
-    let (turned, from) = (room.told.turned, room.from);
+    let (east, north) = (choices.own_of(&[12, 18, 24]), choices.own_of(&[12, 18, 24]));
+    let from = (east, if pattern == 0 { 0 } else { north });
+    let room = room(kind_of, choices, turned, from, (b + c, d + e), b)?;
+    let turned = room.told.turned;
     let (east, north) = (turned.way(E), turned.way(N));
-    let across_to = |leg: i64| format!("{north} to abreast {}", turned.at(0, from.1 + leg));
+    let across = format!("{north} to abreast {}", turned.at(0, from.1 + d));
     let beside = format!("{east} to abreast {}.cold", room.tag);
     let (height, legs) = match pattern {
-        // Up, along, up over the ceiling, across, along, into the wall, down.
+        // In the south wall: up, along, up over the ceiling, across, along, into the wall, down.
         0 => (
             above("main floor", 12),
             vec![
                 format!("up {}", feet(a)),
                 format!("{east} {}", feet(b)),
                 format!("up to {}", above("main ceiling", 12)),
-                across_to(d),
+                across,
                 beside,
             ],
         ),
@@ -124,18 +137,18 @@ pub(super) fn axes(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
             vec![
                 format!("{east} {}", feet(b)),
                 format!("down {}", feet(a)),
-                across_to(d),
+                across,
                 beside,
             ],
         ),
-        // Across under the floor, up over a beam, along, down, along, into the wall, up.
+        // Under the floor: across, up over a beam, along, down, along, into the wall, up.
         _ => (
             above("main floor", -12 - a),
             vec![
-                across_to(d),
+                across,
                 format!("up {}", feet(a - 6)),
                 format!("{east} {}", feet(b)),
-                format!("down {}", feet(12)),
+                "down 1'".into(),
                 beside,
             ],
         ),
@@ -143,55 +156,55 @@ pub(super) fn axes(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     Some(room.run(&height, legs))
 }
 
-/// Level 7: one rolling offset or two between legs along the axes.
+/// Level 7: up in the wall, then one rolling offset or two between legs along the axes over the ceiling, and down in the wall.
 pub(super) fn rolling(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     let pattern = choices.shared.whole(0, 2);
     let turned = (choices.own(2) == 1, choices.own(4) as u8);
-    let a = choices.own_of(&[12, 18, 24]);
+    let a = choices.own_of(&[36, 48, 60]);
+    let over = choices.own_of(&[6, 12]);
     let b = choices.own_of(&[18, 24, 30, 36]);
     let c = choices.own_of(&[18, 24, 30, 36]);
-    let d = choices.own_of(&[24, 30, 36, 42]);
+    let d = choices.own_of(&[36, 42, 48, 54]);
     let (set, roll) = choices.own_of(&[(18, 24), (24, 18)]);
     let (set_2, roll_2) = choices.own_of(&[(18, 24), (24, 18)]);
     let e = choices.own_of(&[18, 24, 30]);
-    let rolls = if pattern == 2 { roll + roll_2 } else { roll };
-    let runs = if pattern == 2 { 60 } else { 30 };
+    let from = (choices.own_of(&[12, 18, 24]), 0);
     let across = match pattern {
-        0 | 2 => (b + runs + c, rolls + d),
-        _ => (roll + c + e, b + 30 + d),
+        0 => (b + 30 + c, roll + d),
+        1 => (roll + c + e, b + 30 + d),
+        _ => (b + 60 + c, roll + roll_2 + d),
     };
-    let room = room(kind_of, choices, across, turned)?;
+    let room = room(kind_of, choices, turned, from, across, 0)?;
     let turned = room.told.turned;
     let (east, north) = (turned.way(E), turned.way(N));
     let offset = |up: &str, set: i64, roll: i64, side: &str, way: &str| {
-        format!("offset {up} {} {side} {} at 45 going {way}", feet(set), feet(roll))
+        let (set, roll) = (feet(set), feet(roll));
+        format!("offset {up} {set} {side} {roll} at 45 going {way}")
     };
     let beside = format!("{east} to abreast {}.cold", room.tag);
-    let legs = match pattern {
-        // Up, along, the offset up and to the north, along, across into the wall, up or down.
+    let mut legs = vec![format!("up to {}", above("main ceiling", over))];
+    legs.extend(match pattern {
+        // Along, the offset up and to the north, along, across to the wall.
         0 => vec![
-            format!("up {}", feet(a + 24)),
             format!("{east} {}", feet(b)),
             offset("up", set, roll, north, east),
             beside,
         ],
         // Across, the offset up and to the east, across, along, into the wall.
         1 => vec![
-            format!("up {}", feet(a)),
             format!("{north} {}", feet(b)),
             offset("up", set, roll, east, north),
             format!("{north} {}", feet(d - 6)),
             beside,
         ],
-        // Up, along, an offset up, along, an offset down, along.
+        // Along, an offset up, along, an offset down, along, across to the wall.
         _ => vec![
-            format!("up {}", feet(a + 36)),
             format!("{east} {}", feet(b)),
             offset("up", set, roll, north, east),
             format!("{east} {}", feet(c - 6)),
             offset("down", set_2, roll_2, north, east),
             beside,
         ],
-    };
-    Some(room.run(&above("main floor", 12), legs))
+    });
+    Some(room.run(&above("main floor", a), legs))
 }

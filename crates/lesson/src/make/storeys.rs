@@ -27,7 +27,11 @@ pub(super) fn storeys(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     let stack = choices.own_of(&[12, 18]);
     let orders: &[&[&str]] = &[&[WC, SHR, LAV], &[SHR, WC, LAV]];
     let above_order = choices.own_of(orders);
-    let below_order: &[&str] = if half_bath { &[WC, LAV] } else { choices.own_of(orders) };
+    let below_order: &[&str] = if half_bath {
+        &[WC, LAV]
+    } else {
+        choices.own_of(orders)
+    };
     let first = choices.own_of(&[12, 18, 24]);
     let more_above = [0, choices.own_of(&[0, 6, 12]), choices.own_of(&[0, 6, 12])];
     let more_below = [0, choices.own_of(&[0, 6, 12]), choices.own_of(&[0, 6])];
@@ -65,7 +69,10 @@ pub(super) fn storeys(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
         &["slope 1/4 in per ft", "grade main floor -6\""],
     );
     told.say("level main floor 0' ceiling 8' slab 4\"");
-    told.say(&format!("level upper floor {} ceiling 8'", feet(heights.upper)));
+    told.say(&format!(
+        "level upper floor {} ceiling 8'",
+        feet(heights.upper)
+    ));
     told.say(&format!("roof {}", feet(heights.upper + 114)));
     told.say("");
     told.walls("main");
@@ -87,14 +94,28 @@ pub(super) fn storeys(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
         }
         let door = *choices.free.pick(&doors);
         let leaf = feet(facts().bath_door);
-        told.say(&format!("door {level} {} wide {leaf}", turned.at(door.0, door.1)));
-        let room = if kinds.len() == 2 { "HALF BATH" } else { "BATH" };
+        told.say(&format!(
+            "door {level} {} wide {leaf}",
+            turned.at(door.0, door.1)
+        ));
+        let room = if kinds.len() == 2 {
+            "HALF BATH"
+        } else {
+            "BATH"
+        };
         let at = turned.at(width / 2, depth / 3);
         told.say(&format!("room \"{room}\" {level} {at}"));
         told.text.push_str(&lines.text);
         told.say("");
     }
-    runs(&mut told, stack, out, aside, &heights, [&lower_kinds, &upper_kinds]);
+    runs(
+        &mut told,
+        stack,
+        out,
+        aside,
+        &heights,
+        [&lower_kinds, &upper_kinds],
+    );
     let tie = upper_at[2].min(*lower_at.last()?) - back;
     if tie <= stack + 6 {
         return None;
@@ -111,7 +132,11 @@ fn runs(told: &mut Told, stack: i64, out: i64, aside: i64, heights: &Heights, ki
     told.run(
         "waste house-drain",
         &[
-            format!("start {} {}", turned.at(-out, depth), above("main floor", -30)),
+            format!(
+                "start {} {}",
+                turned.at(-out, depth),
+                above("main floor", -30)
+            ),
             "size 3\"".into(),
             "material pvc".into(),
             format!("{east} 1'"),

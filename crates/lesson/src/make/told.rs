@@ -69,7 +69,9 @@ impl Told {
             self.wall(level, &[&around[..], &around[..1]].concat(), dry);
         } else {
             self.wall(level, &around, dry);
-            self.wall(level, &[around[3], around[0]], self.wet);
+            // Over the ends of the walls beside it.
+            let ends = [(width + dry, north), (-dry, north)];
+            self.wall(level, &ends, self.wet);
         }
     }
 
@@ -89,7 +91,9 @@ impl Told {
         let ports = kind.ports(self.wet, self.turned.left());
         let place = self.turned.at(at.0, at.1);
         let way = self.turned.way(faces);
-        self.say(&format!("fixture {tag} {name} {level} {place} faces {way} {ports}"));
+        self.say(&format!(
+            "fixture {tag} {name} {level} {place} faces {way} {ports}"
+        ));
         let (side, depth) = (kind.side, kind.depth);
         let rectangle = if name == "water-heater" {
             [at.0 - side, at.1 - side, at.0 + side, at.1 + side]
@@ -110,7 +114,10 @@ impl Told {
         // 3 in of wall stay beside a door for its frame.
         let free = |square: [i64; 4]| {
             self.taken.iter().all(|taken| {
-                taken[0] >= square[2] || square[0] >= taken[2] || taken[1] >= square[3] || square[1] >= taken[3]
+                taken[0] >= square[2]
+                    || square[0] >= taken[2]
+                    || taken[1] >= square[3]
+                    || square[1] >= taken[3]
             })
         };
         let south = (dry + 3 + half..=width - dry - 3 - half)
@@ -124,7 +131,6 @@ impl Told {
         south.chain(west).collect()
     }
 }
-
 
 fn run(first: &str, steps: &[String]) -> String {
     let mut text = format!("\n{first}\n");

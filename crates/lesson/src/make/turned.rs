@@ -101,7 +101,12 @@ mod tests {
     fn a_place_stays_as_far_from_the_same_walls() {
         let at = |mirrored, quarters| {
             let size = [120, 72];
-            Turned { mirrored, quarters, size }.at(24, 60)
+            Turned {
+                mirrored,
+                quarters,
+                size,
+            }
+            .at(24, 60)
         };
         assert_eq!(at(false, 0), "2',5'");
         // The west wall is now the east wall, 10 ft away.
@@ -116,7 +121,12 @@ mod tests {
     fn a_way_turns_with_the_room() {
         let way = |mirrored, quarters, way| {
             let size = [120, 72];
-            Turned { mirrored, quarters, size }.way(way)
+            Turned {
+                mirrored,
+                quarters,
+                size,
+            }
+            .way(way)
         };
         assert_eq!(way(false, 1, E), "north");
         assert_eq!(way(true, 0, NE), "northwest");

@@ -67,14 +67,20 @@ pub(super) fn bath(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
             "supply pressure 70 psi static",
         ],
     );
-    told.say("level basement floor -8' ceiling 7'");
+    told.say("level basement floor -9' ceiling 8'");
     told.say("level main floor 0' ceiling 8'");
     told.say("roof 9'6\"");
     told.say("");
     told.walls("main");
     let (dry, west) = (facts().dry.half, -93);
     let (east, north) = (width - dry, depth - dry);
-    let around = [(west, north), (west, dry), (east, dry), (east, north), (west, north)];
+    let around = [
+        (west, north),
+        (west, dry),
+        (east, dry),
+        (east, north),
+        (west, north),
+    ];
     told.wall("basement", &around, dry);
     let mut lines = told.clone();
     lines.text.clear();
@@ -82,7 +88,13 @@ pub(super) fn bath(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
         lines.fixture(name, tag, "main", (*east, depth - wet), S);
     }
     lines.fixture("shower", "SHR1", "main", (width - wet, shower), W);
-    door(&mut told, &mut lines, choices, facts().bath_door, "LARGE BATH")?;
+    door(
+        &mut told,
+        &mut lines,
+        choices,
+        facts().bath_door,
+        "LARGE BATH",
+    )?;
     told.fixture("water-heater", "WH1", "basement", heater, N);
 
     let way = turned.way(E);
@@ -99,11 +111,15 @@ pub(super) fn bath(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     };
     let last = |line: i64, less: i64| format!("{way} to abreast {}", turned.at(width - less, line));
     let mut steps = vec![
-        format!("start {} {}", turned.at(-84, cold), above("basement floor", 36)),
+        format!(
+            "start {} {}",
+            turned.at(-84, cold),
+            above("basement floor", 36)
+        ),
         "size 1\"".into(),
         "material copper".into(),
         "gate-valve V1".into(),
-        format!("up to {}", above("main floor", -24)),
+        format!("up to {}", above("main floor", -30)),
         format!("{way} to abreast WH1.cold"),
         "point HEATER".into(),
     ];
@@ -117,7 +133,7 @@ pub(super) fn bath(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
         "start WH1.hot".to_owned(),
         "size 1\"".into(),
         "material copper".into(),
-        format!("up to {}", above("main floor", -12)),
+        format!("up to {}", above("main floor", -18)),
         format!("{way} to abreast {}", turned.at(-18, 0)),
         format!("{} to abreast {}", turned.way(N), turned.at(0, hot)),
     ];
@@ -134,7 +150,14 @@ pub(super) fn shop(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     let wet = facts().dry.half;
     let mirrored = choices.own(2) == 1;
     let quarters = choices.own(4) as u8;
-    let orders = [[0, 1, 2], [0, 2, 1], [1, 0, 2], [1, 2, 0], [2, 0, 1], [2, 1, 0]];
+    let orders = [
+        [0, 1, 2],
+        [0, 2, 1],
+        [1, 0, 2],
+        [1, 2, 0],
+        [2, 0, 1],
+        [2, 1, 0],
+    ];
     let order = choices.own_of(&orders);
     let more = [0; 3].map(|_| choices.own_of(&[0, 12, 24]));
     let depth = choices.own_of(&[180, 192, 204]);
@@ -152,7 +175,7 @@ pub(super) fn shop(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     // The first stands clear of the heater in the corner.
     let (at, width) = row(
         &stands.map(|stand| stand.0),
-        &[more[0] + 36, more[1], more[2]],
+        &[more[0] + 48, more[1], more[2]],
         true,
     );
     let width = width + 30 + wider;
@@ -172,7 +195,10 @@ pub(super) fn shop(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
             "supply pressure 75 psi static",
         ],
     );
-    told.say(&format!("level main floor 0' ceiling {} slab 5\"", feet(ceiling)));
+    told.say(&format!(
+        "level main floor 0' ceiling {} slab 5\"",
+        feet(ceiling)
+    ));
     told.say(&format!("roof {}", feet(ceiling + 48)));
     told.say("");
     told.walls("main");
@@ -185,21 +211,28 @@ pub(super) fn shop(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     lines.fixture("water-heater", "WH1", "main", (heater, depth - 24), E);
     door(&mut told, &mut lines, choices, facts().shop_door, "SHOP")?;
 
-    let (east, north, south, west) =
-        (turned.way(E), turned.way(N), turned.way(S), turned.way(W));
+    let (east, north, south, west) = (turned.way(E), turned.way(N), turned.way(S), turned.way(W));
     // Cold lies 24 in above the ceiling, hot 12 in, the return 6 in. Lines that lie as far apart level as plumb fall on each other on paper: these do not.
     let (cold, hot, back) = (depth - 42, depth - 60, depth - 72);
     let catches = |system: &str| {
         let mut steps: Vec<String> = Vec::new();
         for (name, tag) in stands {
-            let size = if name == "three-compartment-sink" { "3/4" } else { "1/2" };
+            let size = if name == "three-compartment-sink" {
+                "3/4"
+            } else {
+                "1/2"
+            };
             steps.push(format!("{east} to abreast {tag}.{system}"));
             steps.push(format!("catch {tag} size {size}\""));
         }
         steps
     };
     let mut steps = vec![
-        format!("start {} {}", turned.at(12, service), above("main floor", 36)),
+        format!(
+            "start {} {}",
+            turned.at(12, service),
+            above("main floor", 36)
+        ),
         "size 1-1/4\"".into(),
         "material copper".into(),
         "gate-valve V1".into(),
@@ -281,8 +314,15 @@ fn door(
         return None;
     }
     let at = *choices.free.pick(&doors);
-    told.say(&format!("door main {} wide {}", turned.at(at.0, at.1), feet(leaf)));
-    told.say(&format!("room \"{room}\" main {}", turned.at(width / 2, depth / 3)));
+    told.say(&format!(
+        "door main {} wide {}",
+        turned.at(at.0, at.1),
+        feet(leaf)
+    ));
+    told.say(&format!(
+        "room \"{room}\" main {}",
+        turned.at(width / 2, depth / 3)
+    ));
     told.say("");
     told.text.push_str(&lines.text);
     told.taken.clone_from(&lines.taken);
