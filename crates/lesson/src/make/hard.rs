@@ -1,4 +1,4 @@
-//! How hard a layout is to draw, whether its turns can be seen from a corner, and the scale at which it fills a letter sheet.
+//! How hard a layout is to draw, whether its turns can be seen from a corner, and whether it finds room on a letter sheet.
 
 use glam::DVec3;
 use wyeline_draw::{Corner, Projection};
@@ -28,14 +28,11 @@ impl Difficulty {
     }
 }
 
-/// 1/2, 1/4 and 1/8 in to the foot: a grid of 1/4 in along the axes is then 6 in, 1 ft or 2 ft.
-pub const SCALES: [Scale; 3] = [Scale(24), Scale(48), Scale(96)];
-
 /// Room for the drawing on a letter sheet, mm: 8-1/2 by 11 in, less half an inch all round and 2 in for title and words.
 const ROOM: [f64; 2] = [190.0, 203.0];
 
-/// Pipes and turns of a network; no crossings yet. Nothing where a pipe has no length.
-pub fn plain(network: &Network) -> Option<Difficulty> {
+/// Pipes and turns of a network; no crossings yet.
+pub fn plain(network: &Network) -> Difficulty {
     let mut difficulty = Difficulty {
         pipes: 0,
         turns: 0,
@@ -53,13 +50,14 @@ pub fn plain(network: &Network) -> Option<Difficulty> {
         let ways = ways(network, NodeIx(node as u32));
         if let [a, b] = ways[..] {
             if a.dot(b) < -0.999 {
-                difficulty.pipes = difficulty.pipes.checked_sub(1)?;
+                // Two pipes in line are one to draw.
+                difficulty.pipes -= 1;
             } else {
                 difficulty.turns += 1;
             }
         }
     }
-    Some(difficulty)
+    difficulty
 }
 
 /// Unit vectors of the pipes at a node, away from it, as drawn; those without length left out.
@@ -93,9 +91,9 @@ pub fn turns_show(network: &Network, corner: Corner) -> bool {
     })
 }
 
-/// The largest scale at which the pipes fill no more than a letter sheet, upright or across.
-pub fn scale(network: &Network, corner: Corner) -> Scale {
-    let projection = Projection::new(corner, Scale(1));
+/// Whether the pipes take up no more than a letter sheet, upright or across.
+pub fn fits(network: &Network, corner: Corner, scale: Scale) -> bool {
+    let projection = Projection::new(corner, scale);
     let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
     for node in &network.nodes {
         let at = projection.point(node.drawn());
@@ -104,10 +102,6 @@ pub fn scale(network: &Network, corner: Corner) -> Scale {
             high[axis] = high[axis].max(value);
         }
     }
-    let size = [high[0] - low[0], high[1] - low[1]];
-    let fits = |scale: &&Scale| {
-        let [wide, high] = size.map(|length| length / f64::from(scale.0));
-        (wide <= ROOM[0] && high <= ROOM[1]) || (wide <= ROOM[1] && high <= ROOM[0])
-    };
-    SCALES.iter().find(fits).copied().unwrap_or(SCALES[2])
+    let [wide, high] = [high[0] - low[0], high[1] - low[1]];
+    (wide <= ROOM[0] && high <= ROOM[1]) || (wide <= ROOM[1] && high <= ROOM[0])
 }

@@ -96,11 +96,13 @@ struct Kind {
     code: &'static str,
 }
 
-/// What makes a level's layouts, and how many of its lines may cross as seen from the corner.
+/// What makes a level's layouts.
 struct Maker {
     make: fn(Kind, &mut Choices) -> Option<Told>,
-    /// Fewest crossings.
+    /// Fewest crossings, as seen from the learner's corner.
     crossings: u32,
+    /// The scale, one for all of a level.
+    scale: Scale,
 }
 
 /// Codes of practice by which layouts are made.
@@ -110,24 +112,27 @@ const THROWS: u32 = 2;
 /// How many numbers a member has at most.
 const NUMBERS: u64 = 400;
 
+/// The maker of a level; none for blocks.
 fn maker(level: Level) -> Option<Maker> {
-    let make: fn(Kind, &mut Choices) -> Option<Told> = match level.number() {
-        2 => single::axes,
-        3 => bath::waste,
-        4 => bath::forty_fives,
-        5 => bath::vented,
-        6 => water::bath,
-        7 => single::rolling,
-        8 => storeys::storeys,
-        9 => water::shop,
+    type Make = fn(Kind, &mut Choices) -> Option<Told>;
+    // 1/2 and 1/4 in to the foot: a grid of 1/4 in along the axes is then 6 in or 1 ft.
+    let (half, quarter) = (Scale(24), Scale(48));
+    let (make, crossings, scale): (Make, u32, Scale) = match level.number() {
+        2 => (single::axes, 0, half),
+        3 => (bath::waste, 0, half),
+        4 => (bath::forty_fives, 0, half),
+        5 => (bath::vented, 0, half),
+        6 => (water::bath, 4, quarter),
+        7 => (single::rolling, 0, half),
+        8 => (storeys::storeys, 0, quarter),
+        9 => (water::shop, 12, quarter),
         _ => return None,
     };
-    let crossings = match level.number() {
-        6 => 4,
-        9 => 12,
-        _ => 0,
-    };
-    Some(Maker { make, crossings })
+    Some(Maker {
+        make,
+        crossings,
+        scale,
+    })
 }
 
 /// Makes the layout of a code.
@@ -147,17 +152,19 @@ pub fn layout(code: Code) -> Result<Layout, MakeError> {
     let (level, seed, member) = (code.level.number(), code.seed(), code.member());
     // What a class shares hangs on nothing of the member: a place that no member has.
     let shared = Dice::new(level, seed, MEMBERS, 0);
-    let told_by = |number, throw| {
-        let free = Dice::new(level, seed, member, throw);
+    let told_by = |number, free| {
         let mut choices = Choices::new(shared.clone(), free, number);
         let told = (maker.make)(kind, &mut choices);
         (told, choices)
     };
-    // All digits are taken only where a layout came of them.
-    let ways = (0..NUMBERS)
-        .map(|number| told_by(number * 7919, 0))
-        .find_map(|(told, choices)| told.map(|_| choices.ways()))
+    // The first that comes tells for the whole class how many numbers there are (all digits are taken only where a layout came of them) and how
+    // many pipes and turns there have to be.
+    let (told, choices) = (0..NUMBERS)
+        .map(|number| told_by(number * 7919, shared.clone()))
+        .find_map(|(told, choices)| Some((told?, choices)))
         .ok_or(MakeError::NoneFound)?;
+    let ways = choices.ways();
+    let plain = hard::plain(&Built::of(told.text.as_bytes(), |_| ()).network);
     let mut throw = 0;
     for place in 0..NUMBERS {
         let place = u64::from(member) + place * u64::from(MEMBERS);
@@ -166,10 +173,10 @@ pub fn layout(code: Code) -> Result<Layout, MakeError> {
         }
         let number = scattered(place, seed, ways);
         for _ in 0..THROWS {
-            let (told, mut choices) = told_by(number, throw);
+            let (told, mut choices) = told_by(number, Dice::new(level, seed, member, throw));
             throw += 1;
             let Some(told) = told else { break };
-            if let Some(layout) = kept(code, &maker, &told, &mut choices.free) {
+            if let Some(layout) = kept(code, &maker, plain, &told, &mut choices.free) {
                 return Ok(layout);
             }
         }
@@ -192,15 +199,23 @@ pub fn class(
         .collect()
 }
 
-/// The layout of a job that was told, where it keeps all rules.
-fn kept(code: Code, maker: &Maker, told: &Told, free: &mut Dice) -> Option<Layout> {
+/// The layout of a job that was told, where it keeps all rules and has the pipes and turns of its class.
+fn kept(
+    code: Code,
+    maker: &Maker,
+    plain: Difficulty,
+    told: &Told,
+    free: &mut Dice,
+) -> Option<Layout> {
     let text = wyeline_job::tidy(&told.text);
     let built = Built::of(text.as_bytes(), |_| ());
     if !built.diagnostics.is_empty() || !built.network.doubts.is_empty() {
         return None;
     }
-    let plain = hard::plain(&built.network)?;
-    let scores = best::best(&built.network, &Part::default(), hard::SCALES[1]).scores;
+    if hard::plain(&built.network) != plain {
+        return None;
+    }
+    let scores = best::best(&built.network, &Part::default(), maker.scale).scores;
     let mut seen: Vec<(Corner, u32)> = scores
         .iter()
         .filter(|score| {
@@ -211,6 +226,7 @@ fn kept(code: Code, maker: &Maker, told: &Told, free: &mut Dice) -> Option<Layou
                 .contains(&score.crossings)
         })
         .filter(|score| hard::turns_show(&built.network, score.corner))
+        .filter(|score| hard::fits(&built.network, score.corner, maker.scale))
         .map(|score| (score.corner, score.crossings))
         .collect();
     if seen.is_empty() || !lawful(&text, &told.beside) {
@@ -218,14 +234,13 @@ fn kept(code: Code, maker: &Maker, told: &Told, free: &mut Dice) -> Option<Layou
     }
     free.shuffle(&mut seen);
     let (corner, crossings) = seen[0];
-    let scale = hard::scale(&built.network, corner);
     let title = built.job.title.job.as_ref()?.text.clone();
     Some(Layout {
         code,
         title,
         beside: told.beside.clone(),
         corner,
-        scale,
+        scale: maker.scale,
         difficulty: Difficulty { crossings, ..plain },
         text,
         built,
@@ -245,4 +260,27 @@ fn lawful(text: &str, beside: &str) -> bool {
 /// An invented house and what is drawn of it.
 fn title(choices: &mut Choices, what: &str) -> String {
     format!("{}, {what}", choices.free.pick(&rooms::facts().names))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Numbers name different layouts only where all take the same digits; a class of 1,024 needs as many, and more where some are thrown away.
+    #[test]
+    fn all_layouts_of_a_class_take_the_same_digits() {
+        let kind = Kind { code: "ipc-2021" };
+        for maker in Level::all().into_iter().filter_map(maker) {
+            for seed in 0..8 {
+                let shared = Dice::new(2, seed, MEMBERS, 0);
+                let ways = (0..200).filter_map(|number| {
+                    let mut choices = Choices::new(shared.clone(), shared.clone(), number * 7919);
+                    (maker.make)(kind, &mut choices).map(|_| choices.ways())
+                });
+                let ways: Vec<u64> = ways.collect();
+                assert!(ways.len() > 20 && ways.iter().all(|way| way == &ways[0]));
+                assert!(ways[0] > 8 * u64::from(MEMBERS), "{}", ways[0]);
+            }
+        }
+    }
 }

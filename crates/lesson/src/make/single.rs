@@ -163,7 +163,7 @@ pub(super) fn rolling(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     let a = choices.own_of(&[36, 48, 60]);
     let over = choices.own_of(&[6, 12]);
     let b = choices.own_of(&[18, 24, 30, 36]);
-    let c = choices.own_of(&[18, 24, 30, 36]);
+    let c = choices.own_of(&[24, 30, 36, 42]);
     let d = choices.own_of(&[36, 42, 48, 54]);
     let (set, roll) = choices.own_of(&[(18, 24), (24, 18)]);
     let (set_2, roll_2) = choices.own_of(&[(18, 24), (24, 18)]);
@@ -201,7 +201,7 @@ pub(super) fn rolling(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
         _ => vec![
             format!("{east} {}", feet(b)),
             offset("up", set, roll, north, east),
-            format!("{east} {}", feet(c - 6)),
+            format!("{east} {}", feet(c - 12)),
             offset("down", set_2, roll_2, north, east),
             beside,
         ],
