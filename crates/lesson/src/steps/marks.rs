@@ -1,13 +1,15 @@
 //! The last steps: flow, symbols, letters and figures, and a look over the whole.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use wyeline_draw::Picture;
-use wyeline_draw::picture::{Label, LabelClass, SymbolKind};
+use wyeline_draw::picture::{About, Label, LabelClass, SymbolKind};
 use wyeline_job::model::System;
 use wyeline_network::Network;
 use wyeline_network::model::{NodeKind, PipeIx};
 
+use super::order::SYSTEMS;
+use super::pipes::called;
 use super::style::style;
 use super::words::listed;
 use super::{Draft, New};
@@ -15,13 +17,12 @@ use super::{Draft, New};
 /// The steps of everything that is not drawn yet.
 pub(super) fn drafts(network: &Network, picture: &Picture, before: &[Draft]) -> Vec<Draft> {
     let mut drafts: Vec<Draft> = flow(network, picture).into_iter().collect();
-    drafts.extend(symbols(network, picture));
-    let there: BTreeSet<usize> = before
-        .iter()
-        .flat_map(|draft| &draft.new.labels)
-        .copied()
-        .collect();
-    drafts.extend(labels(picture, &there));
+    let there = |marks: fn(&New) -> &Vec<usize>| -> BTreeSet<usize> {
+        let drafts = before.iter();
+        drafts.flat_map(|draft| marks(&draft.new)).copied().collect()
+    };
+    drafts.extend(symbols(network, picture, &there(|new| &new.symbols)));
+    drafts.extend(labels(network, picture, &there(|new| &new.labels)));
     drafts.push(whole(network, picture));
     drafts
 }
@@ -54,37 +55,59 @@ fn flow(network: &Network, picture: &Picture) -> Option<Draft> {
     })
 }
 
+/// Symbols without which a line has a gap: turns, tees, changes of size and traps. They are drawn with their pipes.
+fn in_line(kind: SymbolKind) -> bool {
+    matches!(
+        kind,
+        SymbolKind::Bend | SymbolKind::Junction | SymbolKind::Reducer | SymbolKind::Trap
+    )
+}
+
+/// Adds symbols in the line to the steps in which the last of their pipes is drawn.
+pub(super) fn with_pipes(network: &Network, picture: &Picture, drafts: &mut [Draft]) {
+    let mut drawn: BTreeMap<PipeIx, usize> = BTreeMap::new();
+    for (step, draft) in drafts.iter().enumerate() {
+        drawn.extend(draft.new.pipes.iter().map(|&pipe| (pipe, step)));
+    }
+    for (at, symbol) in picture.symbols.iter().enumerate() {
+        let Some(node) = symbol.node.filter(|_| in_line(symbol.kind)) else {
+            continue;
+        };
+        let pipes = network.node(node).pipes.iter();
+        if let Some(step) = pipes.filter_map(|pipe| drawn.get(pipe)).max() {
+            drafts[*step].new.symbols.push(at);
+        }
+    }
+}
+
 /// Kinds of symbols that are drawn together: what they are called, and how they are drawn.
-const SYMBOLS: [(&str, &str); 5] = [
+const SYMBOLS: [(&str, &str); 4] = [
     (
-        "Traps and outlets",
-        "Hang each trap under its outlet as a small hook, and put the outlet's ring above it",
+        "Outlets",
+        "Put a ring where each fixture drains, a flange as two rings",
     ),
     (
-        "Turns and tees",
-        "Round off the turns and mark the tees",
+        "Valves and what else sits in the pipe",
+        "Set each on its line",
     ),
-    ("Valves and what else sits in the pipe", "Set each on its line"),
     (
         "Ends",
-        "Show how each pipe ends: outlet or start, cap, stub, vent above the roof, break where it goes on",
+        "Show how each pipe ends: outlet or start, stub at a fixture, cap, vent above the roof, break where it goes on",
     ),
-    (
-        "Fixtures",
-        "Sketch each fixture over its outlet, lightly",
-    ),
+    ("Fixtures", "Sketch each fixture where its pipes end, lightly"),
 ];
 
 /// The place of a symbol's kind among those.
 fn group(kind: SymbolKind) -> usize {
     match kind {
-        SymbolKind::Trap
-        | SymbolKind::ClosetFlange
+        SymbolKind::ClosetFlange
         | SymbolKind::FloorDrain
-        | SymbolKind::Outlet => 0,
-        SymbolKind::Bend | SymbolKind::Junction | SymbolKind::Reducer => 1,
-        SymbolKind::Cleanout | SymbolKind::Device(_) => 2,
-        SymbolKind::Stub
+        | SymbolKind::Outlet
+        | SymbolKind::Trap => 0,
+        SymbolKind::Cleanout | SymbolKind::Device(_) | SymbolKind::Reducer => 1,
+        SymbolKind::Bend
+        | SymbolKind::Junction
+        | SymbolKind::Stub
         | SymbolKind::GasOutlet
         | SymbolKind::RoofEnd
         | SymbolKind::Cap
@@ -94,37 +117,28 @@ fn group(kind: SymbolKind) -> usize {
         | SymbolKind::Start
         | SymbolKind::RiserUp
         | SymbolKind::RiserDown
-        | SymbolKind::LevelMark => 3,
-        SymbolKind::Fixture => 4,
+        | SymbolKind::LevelMark => 2,
+        SymbolKind::Fixture => 3,
     }
 }
 
-/// The steps of symbols, group by group.
-fn symbols(network: &Network, picture: &Picture) -> Vec<Draft> {
+/// The steps of symbols that are not drawn yet, group by group.
+fn symbols(network: &Network, picture: &Picture, there: &BTreeSet<usize>) -> Vec<Draft> {
     let mut drafts = Vec::new();
     for (which, (title, how)) in SYMBOLS.into_iter().enumerate() {
         let symbols = picture.symbols.iter().enumerate();
         let of_group: Vec<usize> = symbols
-            .filter(|(_, symbol)| group(symbol.kind) == which)
+            .filter(|(at, symbol)| group(symbol.kind) == which && !there.contains(at))
             .map(|(at, _)| at)
             .collect();
         several(title, &of_group, &mut drafts, |some| {
             let tags: BTreeSet<&str> = some
                 .iter()
-                .filter_map(|&at| {
-                    let symbol = &picture.symbols[at];
-                    let node = symbol.node.map(|node| network.node(node));
-                    let device = node.and_then(|node| node.device.as_ref()?.tag.as_deref());
-                    let fixture = symbol
-                        .fixture
-                        .or_else(|| node.and_then(|node| node.fixture))
-                        .and_then(|fixture| network.fixtures.get(fixture.0 as usize));
-                    device.or(fixture.map(|fixture| fixture.tag.as_str()))
-                })
+                .filter_map(|&at| tag(network, picture, at))
                 .collect();
             let tags: Vec<String> = tags.into_iter().map(str::to_owned).collect();
-            let whose = if tags.is_empty() || which == 1 || which == 3 {
-                format!("{} of them", some.len())
+            let whose = if tags.is_empty() || which == 2 {
+                format!("{} in all", some.len())
             } else {
                 listed(&tags)
             };
@@ -138,6 +152,18 @@ fn symbols(network: &Network, picture: &Picture) -> Vec<Draft> {
         });
     }
     drafts
+}
+
+/// The tag of what a symbol shows: of its device, or its fixture.
+fn tag<'a>(network: &'a Network, picture: &Picture, at: usize) -> Option<&'a str> {
+    let symbol = &picture.symbols[at];
+    let node = symbol.node.map(|node| network.node(node));
+    let device = node.and_then(|node| node.device.as_ref()?.tag.as_deref());
+    let fixture = symbol
+        .fixture
+        .or_else(|| node.and_then(|node| node.fixture))
+        .and_then(|fixture| network.fixtures.get(fixture.0 as usize));
+    device.or(fixture.map(|fixture| fixture.tag.as_str()))
 }
 
 /// Kinds of labels that are written together, and what is said of them before an example.
@@ -169,28 +195,59 @@ const LABELS: [(&str, &str, &[LabelClass]); 5] = [
     ),
 ];
 
-/// The steps of labels, group by group.
-fn labels(picture: &Picture, there: &BTreeSet<usize>) -> Vec<Draft> {
+/// The steps of labels, group by group and within it system by system.
+fn labels(network: &Network, picture: &Picture, there: &BTreeSet<usize>) -> Vec<Draft> {
     let mut drafts = Vec::new();
     for (title, how, classes) in LABELS {
-        let labels = picture.labels.iter().enumerate();
-        let of_group: Vec<usize> = labels
-            .filter(|(at, label)| classes.contains(&label.class) && !there.contains(at))
-            .map(|(at, _)| at)
-            .collect();
-        several(title, &of_group, &mut drafts, |some| {
-            let example = some.iter().map(|&at| said(&picture.labels[at]));
-            let longest = example.rev().max_by_key(String::len).unwrap_or_default();
-            (
-                format!("{how}; here {longest}."),
-                New {
-                    labels: some.to_vec(),
-                    ..New::default()
-                },
-            )
-        });
+        let mut groups: BTreeMap<Option<usize>, Vec<usize>> = BTreeMap::new();
+        for (at, label) in picture.labels.iter().enumerate() {
+            if classes.contains(&label.class) && !there.contains(&at) {
+                let system = system(network, label).filter(|_| by_system(label.class));
+                let place = system.and_then(|one| SYSTEMS.iter().position(|other| *other == one));
+                groups.entry(place).or_default().push(at);
+            }
+        }
+        let many = groups.len() > 1;
+        for (n, (place, labels)) in groups.into_iter().enumerate() {
+            let of = place.map_or("the rest", |place| called(SYSTEMS[place]));
+            let title = if many {
+                format!("{title}: {of}")
+            } else {
+                title.to_owned()
+            };
+            several(&title, &labels, &mut drafts, |some| {
+                let said = some.iter().map(|&at| said(&picture.labels[at]));
+                let longest = said.rev().max_by_key(String::len).unwrap_or_default();
+                let how = if n == 0 {
+                    how.to_owned()
+                } else {
+                    format!("Go on with the {of}")
+                };
+                (
+                    format!("{how}; as {longest}."),
+                    New {
+                        labels: some.to_vec(),
+                        ..New::default()
+                    },
+                )
+            });
+        }
     }
     drafts
+}
+
+/// Whether labels of a class are written system by system.
+fn by_system(class: LabelClass) -> bool {
+    matches!(class, LabelClass::Pipe | LabelClass::Frame)
+}
+
+/// The system a label tells of.
+fn system(network: &Network, label: &Label) -> Option<System> {
+    match label.about {
+        About::Pipe(pipe) => Some(network.pipe(pipe).system),
+        About::Node(node) => Some(network.node(node).system),
+        About::Fixture(_) | About::Building => None,
+    }
 }
 
 /// What a label says.

@@ -118,6 +118,7 @@ pub fn of_network(network: &Network, view: &View) -> Vec<Step> {
     let paths = order::paths(network, &shown);
     let mut drafts = begin::drafts(network, &picture, &measure, &paths);
     drafts.extend(pipes::drafts(network, &picture, &measure, &paths));
+    marks::with_pipes(network, &picture, &mut drafts);
     drafts.extend(marks::drafts(network, &picture, &drafts));
     show::steps(network, &picture, view, drafts)
 }

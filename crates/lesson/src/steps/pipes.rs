@@ -16,7 +16,7 @@ use super::{Draft, New, skew};
 /// Cosines between which a branch comes in at 45 degrees.
 const AT_45: std::ops::Range<f64> = 0.6..0.8;
 /// Tees on one leg whose places are told one by one, at most.
-const TEES: usize = 4;
+const TEES: usize = 8;
 
 /// The steps of all paths, in their order.
 pub(super) fn drafts(
@@ -35,6 +35,7 @@ pub(super) fn drafts(
             measure,
             path,
             legs: &legs,
+            branches: branches(paths, path),
             steps: Vec::new(),
         };
         let plumb = |leg: &Leg| leg.plumb();
@@ -42,11 +43,7 @@ pub(super) fn drafts(
             for at in 0..legs.len() {
                 script.draw(&[at], &format!("Leg {} of {}", at + 1, legs.len()));
             }
-        } else if path.main
-            && path.system != System::Vent
-            && legs.iter().any(plumb)
-            && !legs.iter().all(plumb)
-        {
+        } else if script.branches && legs.iter().any(plumb) && !legs.iter().all(plumb) {
             let (uprights, rest): (Vec<_>, Vec<_>) =
                 (0..legs.len()).partition(|&at| legs[at].plumb());
             script.uprights(&uprights);
@@ -60,6 +57,15 @@ pub(super) fn drafts(
     all
 }
 
+/// Whether a path is a main from which others branch off: its uprights are drawn before anything else. Vents are drawn upward, leg by leg.
+fn branches(paths: &[Path], main: &Path) -> bool {
+    let branch = |path: &Path| {
+        let begins = main.nodes.contains(&path.nodes[0]);
+        !path.main && path.system == main.system && begins
+    };
+    main.main && main.system != System::Vent && paths.iter().any(branch)
+}
+
 /// The steps of one path.
 struct Script<'a> {
     network: &'a Network,
@@ -67,6 +73,8 @@ struct Script<'a> {
     measure: &'a Measure,
     path: &'a Path,
     legs: &'a [Leg],
+    /// Others branch off it.
+    branches: bool,
     steps: Vec<Draft>,
 }
 
@@ -218,7 +226,7 @@ impl Script<'_> {
         };
         let last = at + 1 == self.legs.len();
         match &node.kind {
-            NodeKind::Trap => Some(format!("to the trap of {}", tag()?)),
+            NodeKind::Trap => Some(format!("to the trap of {}, a small hook", tag()?)),
             NodeKind::Outlet => Some(format!("to the outlet of {}", tag()?)),
             NodeKind::Stub | NodeKind::Port => Some(format!("to {}", tag()?)),
             NodeKind::ArmEnd if !last => Some(format!("to the tee of {}", tag()?)),
@@ -245,25 +253,25 @@ impl Script<'_> {
     /// The tees on the way, from where the leg begins.
     fn tees(&self, leg: &Leg) -> String {
         let inner = &leg.nodes[1..leg.nodes.len() - 1];
-        let tees: Vec<String> = inner
+        let tees: Vec<f64> = inner
             .iter()
             .map(|&node| self.network.node(node))
             .filter(|node| node.kind == NodeKind::Junction)
-            .map(|node| self.measure.squares(node.drawn().distance(leg.from)))
+            .map(|node| node.drawn().distance(leg.from))
             .collect();
         match tees.as_slice() {
             [] => String::new(),
-            [one] => format!(" Tick the tee after {one}."),
+            [one] => format!(" Tick the tee after {}.", self.measure.squares(*one)),
             many if many.len() <= TEES => format!(
-                " Tick its {} tees, counted from there: after {}.",
+                " Tick its {} tees, counted from there: after {} squares.",
                 many.len(),
-                listed(many)
+                listed(&many.iter().map(|mm| self.measure.count(*mm)).collect::<Vec<_>>())
             ),
             many => format!(
                 " Tick its {} tees, the first after {}, the last after {}.",
                 many.len(),
-                many[0],
-                many[many.len() - 1]
+                self.measure.squares(many[0]),
+                self.measure.squares(many[many.len() - 1])
             ),
         }
     }
@@ -295,7 +303,7 @@ impl Script<'_> {
             }
             (System::Vent, _) if of.is_empty() => "A vent".to_owned(),
             (System::Vent, _) => format!("Vent of {of}"),
-            (system, _) if self.path.main => capital(&format!("the {}", main_of(system))),
+            (system, _) if self.branches || (self.path.main && of.is_empty()) => capital(&format!("the {}", main_of(system))),
             (_, NodeKind::Continues { to, .. }) if of.is_empty() => format!("Where it goes on {to}"),
             (system, _) if of.is_empty() => capital(&format!("a branch of the {}", main_of(system))),
             (System::Waste, _) => format!("Branch to {of}"),

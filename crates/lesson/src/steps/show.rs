@@ -108,7 +108,7 @@ fn with_axes(picture: &Picture, projection: Projection, marks: Rect, pitch: f64)
         let tips = axes.map(|axis| (projection.vector(axis).normalize() * room).to_point());
         tips.iter()
             .fold(Rect::ZERO, |all, tip| all.union_pt(*tip))
-            .inflate(1.0, 1.0)
+            .inflate(style().letters, style().letters)
     };
     let ink = ink(picture);
     let at = |corner: Point, right: f64, down: f64| {
@@ -180,7 +180,7 @@ fn pick(picture: &Picture, there: &There, new: &New, last: bool) -> Picture {
         let mut outline = picture.outlines[at].clone();
         let bold = new.outlines.contains(&at);
         for stroke in &mut outline.strokes {
-            line(stroke, bold, style().pen.new_frame);
+            line(stroke, bold, style().pen.outline);
         }
         shown.outlines.push(outline);
     }

@@ -38,6 +38,8 @@ pub(crate) struct Pens {
     pub new_symbol: f64,
     /// A construction line that is new.
     pub new_frame: f64,
+    /// A line of the building that is new.
+    pub outline: f64,
     /// An axis that is new.
     pub axis: f64,
     /// An axis that was there.

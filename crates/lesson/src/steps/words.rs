@@ -35,27 +35,29 @@ pub(crate) struct Measure {
 impl Measure {
     /// How many squares a length is: `4 squares`, `about 3 1/4 squares`, `1/2 square`.
     pub fn squares(&self, mm: f64) -> String {
-        let count = mm.abs() / self.square_mm;
-        let quarters = (count * 4.0).round();
-        if quarters < 0.5 {
-            return "less than a quarter of a square".to_owned();
+        match self.quarters(mm) {
+            0 => "less than a quarter of a square".to_owned(),
+            1..=4 => format!("{} square", self.count(mm)),
+            _ => format!("{} squares", self.count(mm)),
         }
-        let about = if (count - quarters / 4.0).abs() > NEARLY {
-            "about "
-        } else {
-            ""
-        };
-        let (whole, part) = (
-            (quarters / 4.0).floor(),
-            ["", "1/4", "1/2", "3/4"][quarters as usize % 4],
-        );
-        let figure = match (whole as u64, part) {
-            (0, part) => part.to_owned(),
-            (whole, "") => whole.to_string(),
-            (whole, part) => format!("{whole} {part}"),
-        };
-        let many = if quarters > 4.0 { "s" } else { "" };
-        format!("{about}{figure} square{many}")
+    }
+
+    /// The same as a number: `4`, `about 3 1/4`.
+    pub fn count(&self, mm: f64) -> String {
+        let quarters = self.quarters(mm);
+        let off = mm.abs() / self.square_mm - quarters as f64 / 4.0;
+        let about = if off.abs() > NEARLY { "about " } else { "" };
+        match (quarters / 4, ["", "1/4", "1/2", "3/4"][(quarters % 4) as usize]) {
+            (0, "") => "almost 0".to_owned(),
+            (0, part) => format!("{about}{part}"),
+            (whole, "") => format!("{about}{whole}"),
+            (whole, part) => format!("{about}{whole} {part}"),
+        }
+    }
+
+    /// A length in quarters of a square, rounded.
+    fn quarters(&self, mm: f64) -> u64 {
+        (mm.abs() / self.square_mm * 4.0).round() as u64
     }
 
     /// A length as it is told.
