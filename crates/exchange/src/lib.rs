@@ -9,11 +9,13 @@ mod halo;
 mod number;
 pub mod pdf;
 pub mod png;
+pub mod steps;
 pub mod svg;
 pub mod xlsx;
 
 pub use csv::csv;
 pub use pdf::pdf;
 pub use png::png;
+pub use steps::{Frame, svg_steps};
 pub use svg::{svg, svg_in_page};
 pub use xlsx::xlsx;

@@ -66,7 +66,7 @@ fn closed(mut out: Vec<u8>, sheet: &Sheet) -> String {
 }
 
 /// Writes items in drawing order.
-fn items(out: &mut Vec<u8>, items: &[Item]) {
+pub(crate) fn items(out: &mut Vec<u8>, items: &[Item]) {
     for item in items {
         match item {
             Item::Stroke(mark) => path(out, mark),
@@ -152,7 +152,7 @@ fn pen(out: &mut Vec<u8>, pen: Pen) {
 }
 
 /// Writes one line of lettering, on white where it asks for that.
-fn lettering(out: &mut Vec<u8>, text: &Text) {
+pub(crate) fn lettering(out: &mut Vec<u8>, text: &Text) {
     let letters = &text.lettering;
     if text.halo {
         out.extend_from_slice(b"<path class=\"halo\"");

@@ -10,6 +10,7 @@ mod history;
 mod keep;
 mod ledger;
 mod merge;
+pub mod practice;
 pub mod recent;
 mod trouble;
 

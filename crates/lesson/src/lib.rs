@@ -3,6 +3,7 @@
 //! In: a [`Code`], or a job of the instructor's own; a [`Drawing`]. Out: an [`Exercise`], [`Sheet`](wyeline_sheet::Sheet)s,
 //! steps, questions, [`Marks`]. Knows neither files nor requests. What is taught in which order, and by whom, stands in `data/levels.toml`.
 
+pub mod ask;
 pub mod code;
 pub mod dice;
 pub mod drawing;
@@ -15,6 +16,7 @@ pub mod marks;
 pub mod own;
 pub mod sheets;
 pub mod solid;
+pub mod steps;
 
 pub use code::Code;
 pub use drawing::Drawing;

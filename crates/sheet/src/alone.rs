@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 use wyeline_draw::iso::{self, IsoOptions};
-use wyeline_draw::{Corner, Part};
+use wyeline_draw::{Corner, Part, Picture};
 use wyeline_job::model::System;
 use wyeline_network::Network;
 use wyeline_units::Scale;
@@ -55,14 +55,22 @@ pub fn alone(network: &Network, wanted: &Alone) -> Sheet {
             grid: wanted.grid,
         },
     );
+    let described = described(&picture.title, scale, &picture.overflow);
+    pictured(network, picture, described)
+}
+
+/// Returns a picture, which may be another's with some of its marks left out, on paper of the size of its bounds.
+///
+/// * `description`: what it shows, for those who cannot see it
+pub fn pictured(network: &Network, picture: Picture, description: String) -> Sheet {
     let bounds = picture.bounds;
-    let (title, numbered) = (picture.title.clone(), picture.overflow.clone());
+    let title = picture.title.clone();
     let group = place::view(network, picture, Point::ORIGIN - bounds.origin().to_vec2());
     Sheet {
         size_mm: (bounds.width(), bounds.height()),
         number: 1,
         count: 1,
-        description: described(&title, scale, &numbered),
+        description,
         title,
         items: vec![Item::Group(group)],
     }
