@@ -9,6 +9,7 @@ pub mod dice;
 pub mod drawing;
 pub mod exercise;
 pub mod figure;
+pub mod handout;
 pub mod level;
 pub mod make;
 pub mod mark;

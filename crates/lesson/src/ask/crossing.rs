@@ -48,7 +48,8 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
                 continue;
             }
             // Drawn with falls and without, the same one has to be in front.
-            let (Some(drawn), Some(truly)) = (behind(&a.drawn, &b.drawn), behind(&a.truly, &b.truly))
+            let (Some(drawn), Some(truly)) =
+                (behind(&a.drawn, &b.drawn), behind(&a.truly, &b.truly))
             else {
                 continue;
             };

@@ -48,12 +48,7 @@ const DRAIN: [Shape; 5] = [
     Shape::Wye,
     Shape::Reducer,
 ];
-const PRESSURE: [Shape; 4] = [
-    Shape::Elbow90,
-    Shape::Elbow45,
-    Shape::Tee,
-    Shape::Reducer,
-];
+const PRESSURE: [Shape; 4] = [Shape::Elbow90, Shape::Elbow45, Shape::Tee, Shape::Reducer];
 
 /// Asks which fitting stands at a node that has a single one.
 pub(super) fn ask(asking: &mut Asking) -> Option<Question> {

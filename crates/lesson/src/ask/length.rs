@@ -129,7 +129,10 @@ pub(super) fn fall(asking: &mut Asking) -> Option<Question> {
     };
     Some(facts.question(
         Kind::Fall,
-        format!("How far does pipe {} fall from one end to the other?", about[0].letter),
+        format!(
+            "How far does pipe {} fall from one end to the other?",
+            about[0].letter
+        ),
         answer,
         format!(
             "{} at {slope} fall {}.",
@@ -139,4 +142,3 @@ pub(super) fn fall(asking: &mut Asking) -> Option<Question> {
         about,
     ))
 }
-

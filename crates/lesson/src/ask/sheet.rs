@@ -120,7 +120,9 @@ fn drawn(network: &Network, view: &View, scale: Scale, lettered: &[Lettered]) ->
         .retain(|(_, words)| !words.starts_with("flag"));
     let projection = Projection::new(view.corner, scale);
     for one in lettered.iter().filter(|one| !placed.contains(&one.letter)) {
-        picture.labels.extend(on_it(network, &picture, projection, one));
+        picture
+            .labels
+            .extend(on_it(network, &picture, projection, one));
     }
     black(&mut picture);
     picture
@@ -279,7 +281,12 @@ fn page(
         y += WORDS * ROW;
         words.text(
             "",
-            Lettering::new(row, Point::new(frame.x0, y - WORDS * (ROW - 1.0)), WORDS, Weight::Regular),
+            Lettering::new(
+                row,
+                Point::new(frame.x0, y - WORDS * (ROW - 1.0)),
+                WORDS,
+                Weight::Regular,
+            ),
         );
     }
     let mut edge = Group::new("frame");

@@ -19,7 +19,10 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
     let facts = asking.facts;
     let network = facts.network;
     let mut candidates: Vec<(At, (PipeIx, usize))> = Vec::new();
-    for (ix, pipe) in facts.plain().filter(|(_, pipe)| pipe.system == System::Vent) {
+    for (ix, pipe) in facts
+        .plain()
+        .filter(|(_, pipe)| pipe.system == System::Vent)
+    {
         let end = network.node(pipe.to);
         let goes_on = end
             .pipes

@@ -8,6 +8,7 @@ mod ink;
 pub(crate) mod key;
 pub(crate) mod letter;
 mod lines;
+mod own;
 mod place;
 mod pose;
 pub mod rubric;
@@ -27,6 +28,7 @@ use ink::Ink;
 use key::Key;
 use letter::{Labels, plain, says};
 use lines::Lines;
+pub use own::mark_exercise;
 use place::Place;
 use pose::{Pose, Search};
 pub use rubric::{Rubric, RubricError};
@@ -65,12 +67,22 @@ impl<'a> From<&'a Exercise> for Task<'a> {
 /// nothing; so does one that is beyond the limits of [`Drawing::within_limits`].
 pub fn mark<'a>(task: impl Into<Task<'a>>, drawing: &Drawing, rubric: &Rubric) -> Marks {
     let task = task.into();
+    mark_held(task, drawing, rubric, (task.figure, Vec::new()))
+}
+
+/// The same by the headings that `asked` has something for, with faults that were found before.
+fn mark_held(
+    task: Task<'_>,
+    drawing: &Drawing,
+    rubric: &Rubric,
+    (asked, mut found): (&Figure, Vec<Found>),
+) -> Marks {
     let pitch = if task.pitch_mm.is_finite() && task.pitch_mm > 0.0 {
         task.pitch_mm
     } else {
         1.0
     };
-    let total = total::Total::of(task.figure, rubric);
+    let total = total::Total::of(asked, rubric);
     if drawing.within_limits().is_err() {
         return total.nothing(
             "The drawing cannot be read: it is too large, or has points that are on no paper.",
@@ -108,7 +120,6 @@ pub fn mark<'a>(task: impl Into<Task<'a>>, drawing: &Drawing, rubric: &Rubric) -
     if pose.found < rubric.tolerance.unknown {
         return total.nothing("The drawing fits the exercise from none of the four corners.");
     }
-    let mut found: Vec<Found> = Vec::new();
     let seen = keys[pose.view].corner;
     if pose.mirrored {
         found.push(Found {

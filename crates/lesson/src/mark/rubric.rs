@@ -95,7 +95,7 @@ pub const HEADINGS: [&str; 8] = [
 ];
 
 /// Faults that can be found.
-pub const FAULTS: [&str; 31] = [
+pub const FAULTS: [&str; 34] = [
     "small-letters",
     "letters-over-lines",
     "mirrored",
@@ -127,6 +127,9 @@ pub const FAULTS: [&str; 31] = [
     "vent-wrong-way",
     "vent-full",
     "fixture-missing",
+    "own-missed",
+    "own-rule",
+    "own-vent-rule",
 ];
 
 /// Why a file is no rubric.

@@ -106,7 +106,7 @@ pub fn scale(figure: &Figure, corner: Corner, metric: bool) -> Option<Scale> {
 }
 
 /// Whether an exercise's paper is told in millimetres.
-fn is_metric(exercise: &Exercise) -> bool {
+pub(crate) fn is_metric(exercise: &Exercise) -> bool {
     exercise.pitch_mm < f64::midpoint(pitch_mm(true), pitch_mm(false))
 }
 

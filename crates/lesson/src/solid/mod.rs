@@ -11,10 +11,11 @@ mod shapes;
 
 pub use edges::{Edge, edges};
 pub use look::{Line, paper, seen};
-pub use make::{Difficulty, Made, MakeError, exercise, make};
+pub use make::{Difficulty, Made, MakeError, exercise, make, of_block};
 pub use read::{Block, read};
 
 use glam::DVec3;
+use wyeline_draw::Corner;
 
 use crate::figure::{self, Figure, Role};
 
@@ -163,9 +164,19 @@ impl Solid {
             part: String::new(),
             pipe: None,
         };
+        let all = Corner::ALL.into_iter();
+        let hidden = all.flat_map(|corner| {
+            let lines = seen(self, corner).into_iter().filter(|line| line.hidden);
+            lines.map(move |line| figure::Hidden {
+                corner,
+                from: place(line.edge.from),
+                to: place(line.edge.to),
+            })
+        });
         Figure {
             lines: edges(self).into_iter().map(line).collect(),
             spots: Vec::new(),
+            hidden: hidden.collect(),
         }
     }
 }

@@ -236,7 +236,11 @@ impl<'a> Tree<'a> {
 /// The other end of a pipe.
 pub(crate) fn other_end(network: &Network, pipe: PipeIx, node: NodeIx) -> NodeIx {
     let pipe = network.pipe(pipe);
-    if pipe.from == node { pipe.to } else { pipe.from }
+    if pipe.from == node {
+        pipe.to
+    } else {
+        pipe.from
+    }
 }
 
 /// The way a pipe leaves a node, as drawn; of length 1, or 0.

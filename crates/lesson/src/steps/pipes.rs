@@ -265,7 +265,12 @@ impl Script<'_> {
             many if many.len() <= TEES => format!(
                 " Tick its {} tees, counted from there: after {} squares.",
                 many.len(),
-                listed(&many.iter().map(|mm| self.measure.count(*mm)).collect::<Vec<_>>())
+                listed(
+                    &many
+                        .iter()
+                        .map(|mm| self.measure.count(*mm))
+                        .collect::<Vec<_>>()
+                )
             ),
             many => format!(
                 " Tick its {} tees, the first after {}, the last after {}.",
@@ -303,9 +308,15 @@ impl Script<'_> {
             }
             (System::Vent, _) if of.is_empty() => "A vent".to_owned(),
             (System::Vent, _) => format!("Vent of {of}"),
-            (system, _) if self.branches || (self.path.main && of.is_empty()) => capital(&format!("the {}", main_of(system))),
-            (_, NodeKind::Continues { to, .. }) if of.is_empty() => format!("Where it goes on {to}"),
-            (system, _) if of.is_empty() => capital(&format!("a branch of the {}", main_of(system))),
+            (system, _) if self.branches || (self.path.main && of.is_empty()) => {
+                capital(&format!("the {}", main_of(system)))
+            }
+            (_, NodeKind::Continues { to, .. }) if of.is_empty() => {
+                format!("Where it goes on {to}")
+            }
+            (system, _) if of.is_empty() => {
+                capital(&format!("a branch of the {}", main_of(system)))
+            }
             (System::Waste, _) => format!("Branch to {of}"),
             (system, _) => capital(&format!("{} to {of}", called(system))),
         }

@@ -47,7 +47,10 @@ impl Measure {
         let quarters = self.quarters(mm);
         let off = mm.abs() / self.square_mm - quarters as f64 / 4.0;
         let about = if off.abs() > NEARLY { "about " } else { "" };
-        match (quarters / 4, ["", "1/4", "1/2", "3/4"][(quarters % 4) as usize]) {
+        match (
+            quarters / 4,
+            ["", "1/4", "1/2", "3/4"][(quarters % 4) as usize],
+        ) {
             (0, "") => "almost 0".to_owned(),
             (0, part) => format!("{about}{part}"),
             (whole, "") => format!("{about}{whole}"),
