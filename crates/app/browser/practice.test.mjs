@@ -24,7 +24,7 @@ const LEVELS = ['Blocks', 'One pipe', 'Waste of a bath group', 'Forty-fives', 'V
   .map((name, i) => ({ number: i + 1, name, learnt: 'A level 45 is made from two equal legs along the axes; it is never measured along its own line.' }));
 const HEADINGS = [['legibility', 7, 8], ['orientation', 20, 20], ['flow', 9, 12], ['angles', 4, 8], ['piping', 14.5, 20], ['labels', 4, 4], ['vents', 16, 16], ['fixtures', 12, 12]];
 const pictures = (async () => {
-  const draw = async (view) => (await promisify(execFile)(process.env.WYELINE ?? join(root, 'target/debug/wyeline'), ['draw', join(root, 'examples/half-bath.wye'), '--view', view, '--format', 'svg', '--quiet', '-o', '-'], { maxBuffer: 1 << 26 })).stdout;
+  const draw = async (view) => (await promisify(execFile)(process.env.WYELINE ?? join(root, 'target/debug/wyeline'), ['draw', join(root, 'examples/half-bath.wye'), '--view', view, '--format', 'svg', '--quiet', '--sheet', '1', '-o', '-'], { maxBuffer: 1 << 26 })).stdout;
   return { plan: await draw('plan'), iso: await draw('iso') };
 })();
 
@@ -99,9 +99,9 @@ const place = (page, [x, y]) => page.evaluate(async ([x, y]) => {
   return [at.x, at.y];
 }, [x, y]);
 const ink = (page) => page.evaluate(() => window.book.ink.now);
-/** Strokes to a hundredth of a millimetre. */
-const strokes = async (page) => (await ink(page)).strokes.map((stroke) => stroke.map((p) => p.map((mm) => Math.round(mm * 100) / 100)));
-const told = (figure) => figure.map((line) => line.map((one) => point(one).map((mm) => Math.round(mm * 100) / 100)));
+/** Strokes to a tenth of a millimetre: neighbouring grid points are six apart. */
+const strokes = async (page) => (await ink(page)).strokes.map((stroke) => stroke.map((p) => p.map((mm) => Math.round(mm * 10) / 10)));
+const told = (figure) => figure.map((line) => line.map((one) => point(one).map((mm) => Math.round(mm * 10) / 10)));
 const kept = (page) => within(3000, 'kept', () => page.evaluate(() => document.querySelector('.kept')?.textContent === 'Kept'));
 
 async function drag(page, a, b) {
@@ -197,9 +197,17 @@ test('while a pen is near a palm draws nothing, and pressure does not matter', a
   const client = await page.context().newCDPSession(page);
   const pen = (type, [x, y], force = 0.5) => client.send('Input.dispatchMouseEvent', { type, x, y, button: type === 'mouseMoved' ? 'none' : 'left', buttons: type === 'mouseReleased' ? 0 : 1, clickCount: 1, pointerType: 'pen', force });
   const [[a, b]] = FIGURE, [from, to] = [await place(page, point(a)), await place(page, point(b))];
+  const touch = await touches(page), palm = await place(page, point([30, 44])), slid = await place(page, point([34, 48]));
+  // The palm lies down before the pen is near, and slides.
+  await touch('touchStart', palm);
+  await touch('touchMove', slid);
   await pen('mouseMoved', from, 0);
-  const [px, py] = await place(page, point([30, 40]));
-  await page.touchscreen.tap(px, py);
+  await touch('touchEnd');
+  assert.deepEqual(await strokes(page), []);
+  await touch('touchStart', palm);
+  await touch('touchMove', slid);
+  await touch('touchEnd');
+  assert.deepEqual(await strokes(page), []);
   await pen('mousePressed', from, 0.1);
   await pen('mouseMoved', [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2], 0.9);
   await pen('mouseMoved', to, 0.2);
@@ -220,7 +228,7 @@ test('what is drawn free hand stays where the hand was, and dashes lift the penc
   // 4 squares are 25.4 mm: 4 mm dashes with 2 mm gaps come out as (25.4 + 2) / 6 = 4.6, so 5 dashes of (25.4 - 4 x 2) / 5 = 3.48 mm.
   assert.equal(dashes.length, 5);
   assert.deepEqual([dashes[0][0], dashes[4][1]], told([[[12, 36], [12, 28]]])[0], 'ends at both ends');
-  for (const [a, b] of dashes) assert.ok(Math.abs(a[1] - b[1] - 3.48) < 0.02 && a[0] === b[0]);
+  for (const [a, b] of dashes) assert.ok(Math.abs(a[1] - b[1] - 3.48) < 0.11 && a[0] === b[0]);
 });
 
 test('the eraser takes whole strokes or the part crossed; all is undone and done again', async (t) => {
@@ -324,8 +332,8 @@ test('marks are numbered at their places, and choosing one rings its place', asy
   assert.equal(await page.getAttribute('#fault-2', 'aria-pressed'), 'true');
   const ring = page.locator('svg.drawing .fault.lit .ring');
   assert.deepEqual([await ring.getAttribute('cx'), await ring.getAttribute('cy')].map((mm) => Number(mm).toFixed(2)), point([20, 26]).map((mm) => mm.toFixed(2)));
-  assert.match(await page.textContent('.telling') ?? '', /^2 This leg is 4 ft/);
-  await page.click('.telling button:text-is("Next fault")');
+  assert.match(await page.textContent('.telling') ?? '', /^\s*2 This leg is 4 ft/);
+  await page.click('.telling button:text-is("Next")');
   assert.match(await page.textContent('.telling') ?? '', /about the whole drawing/);
   await page.click('.telling button:text-is("Put away")');
   if (!(await page.locator('#leaf-key').count())) await page.click('#to-key');

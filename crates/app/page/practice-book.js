@@ -28,6 +28,8 @@ export class Book extends Desk {
     /** @type {Hand|null} */ this.hand = null;
     /** Told where letters are wanted; set by the drawing. */
     this.ask_letters = (/** @type {import('./practice-ink.js').Point} */ _at, /** @type {number} */ _index) => {};
+    /** How paper and pictures were looked at when they were put away. @type {Map<string, any>} */
+    this.views = new Map();
     this.sending = false;
     this.unsent = false;
     this.timer = 0;
@@ -50,6 +52,7 @@ export class Book extends Desk {
     const unsent = recall(`unsent:${exercise.code}`);
     const drawing = unsent ?? exercise.drawing;
     this.ink.load(drawing);
+    this.views.clear();
     this.hand = new Hand(this.ink, exercise.pitch, { changed: () => this.set({ hand: {} }), ask: (at, index) => this.ask_letters(at, index) });
     this.set({
       exercise, reading, corner: drawing?.corner || exercise.corner, ownRoute: drawing?.own_route === true, ink: this.ink.now, kept: 'kept',

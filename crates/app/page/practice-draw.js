@@ -67,8 +67,11 @@ export function mount(el, book, { show }) {
   }
   function choose(fault) {
     book.set({ fault });
-    const at = state().marks?.faults[fault]?.at;
-    if (at) paper.eye.bring(at, 90);
+  }
+  /** The place of the chosen fault comes in sight, clear of the words on it. */
+  function bring() {
+    const at = state().marks?.faults[state().fault]?.at;
+    if (at) paper.eye.bring(at, 60, /** @type {HTMLElement|null} */ (el.querySelector('.telling'))?.offsetHeight ?? 0);
   }
   async function mark() {
     await book.mark();
@@ -106,7 +109,7 @@ export function mount(el, book, { show }) {
     const go = (by) => choose((fault + by + faults.length) % faults.length);
     return html`<div class="telling" role="group" aria-label="Fault ${fault + 1}">
       <p><strong>${fault + 1}</strong> ${one.words}${one.at ? '' : ' It is about the whole drawing.'}${stale ? html` <em>The drawing has changed since.</em>` : nothing}</p>
-      <div class="acts">${faults.length > 1 ? html`<button @click=${() => go(-1)}>One back</button><button @click=${() => go(1)}>Next fault</button>` : nothing}
+      <div class="acts">${faults.length > 1 ? html`<button @click=${() => go(-1)}>Back</button><button @click=${() => go(1)}>Next</button>` : nothing}
       <button @click=${() => show('marks')}>All marks</button><button @click=${() => choose(-1)}>Put away</button></div></div>`;
   }
 
@@ -124,7 +127,7 @@ export function mount(el, book, { show }) {
       <div class="row more-tools">${options()}
         <button id="clear" class="end" ?disabled=${empty} @click=${() => { one.leave(); book.ink.clear(); }}>Clear all</button>
       </div>
-      <details class="said"><summary>From the ${NAMES[corner] ?? corner}${ownRoute ? ', own route' : ''}</summary>
+      <details class="said"><summary>Drawn from the ${NAMES[corner] ?? corner}${ownRoute ? ', own route' : ''}</summary>
         <div class="row" role="group" aria-label="The corner you draw from"><span>You draw from the</span>
           ${CORNERS.map((c) => html`<button id="from-${c}" aria-pressed=${corner === c} aria-label=${NAMES[c]} @click=${() => book.say({ corner: c })}>${c.toUpperCase()}</button>`)}
           ${corner === exercise.corner ? nothing : html`<span class="soft">The exercise asks for the ${NAMES[exercise.corner]}; any corner is marked.</span>`}</div>
@@ -167,6 +170,8 @@ export function mount(el, book, { show }) {
   paper = new Paper(paperEl(), book, { moved: put, chosen: choose });
   book.ask_letters = ask;
   said();
+  // Where there is room for one leaf, the fault was chosen before the drawing came.
+  requestAnimationFrame(() => { if (el.isConnected) bring(); });
 
   return {
     update(changed) {
@@ -175,10 +180,9 @@ export function mount(el, book, { show }) {
       said();
       if (changed.has('marks') || changed.has('fault')) {
         paper.numbers();
-        const at = changed.has('fault') && state().marks?.faults[state().fault]?.at;
-        if (at) paper.eye.bring(at, 90);
       }
       if (['ink', 'marks', 'fault', 'stale', 'corner', 'ownRoute', 'marking'].some((one) => changed.has(one))) draw();
+      if (changed.has('fault')) bring();
     },
     close() { editing = null; paper.close(); book.ask_letters = () => {}; },
   };

@@ -28,7 +28,7 @@ export function mount(el, book) {
       <div class="plan-view"></div>
       <details class="said"><summary>How it is told with a pencil</summary>
         <dl class="told">${TOLD.map(([what, how]) => html`<div><dt>${what}</dt><dd>${how}</dd></div>`)}</dl></details>`, el);
-    viewer ??= new Viewer(/** @type {HTMLElement} */ (el.querySelector('.plan-view')), { label: 'Plan' });
+    viewer ??= new Viewer(/** @type {HTMLElement} */ (el.querySelector('.plan-view')), { label: 'Plan', views: book.views });
     viewer.show(exercise.plan, `Plan of ${exercise.title}. ${exercise.brief}`);
   }
   draw();

@@ -18,6 +18,8 @@ export class Eye {
   /** Looks at the middle of a part, mm, from so near. */
   look(part, k) { Object.assign(this, { x: part.x + part.w / 2, y: part.y + part.h / 2, k, whole: false }); this.place(); }
   resize(w, h) { this.box = { w, h }; if (this.whole) this.fit(); else this.place(); }
+  /** How it is looked at, to come back to. */
+  get stand() { return { x: this.x, y: this.y, k: this.k, whole: this.whole }; }
   get viewBox() { return `${this.x - this.box.w / 2 / this.k} ${this.y - this.box.h / 2 / this.k} ${this.box.w / this.k} ${this.box.h / this.k}`; }
   /** From pixels in the box to mm of paper. @returns {[number, number]} */
   mm(px, py) { return [this.x + (px - this.box.w / 2) / this.k, this.y + (py - this.box.h / 2) / this.k]; }
@@ -39,10 +41,10 @@ export class Eye {
     this.x = Math.min(x + w, Math.max(x, this.x)); this.y = Math.min(y + h, Math.max(y, this.y));
     this.place();
   }
-  /** Moves so that a place lies in sight, `margin` pixels from the edge. @param {readonly number[]} p */
-  bring(p, margin = 40) {
+  /** Moves so that a place lies in sight, `margin` pixels from the edge; `top` pixels at the top are covered. @param {readonly number[]} p */
+  bring(p, margin = 40, top = 0) {
     const [x, y] = this.px(p), out = (at, size) => Math.min(0, at - Math.min(margin, size / 2)) + Math.max(0, at - Math.max(size - margin, size / 2));
-    const [dx, dy] = [out(x, this.box.w), out(y, this.box.h)];
+    const [dx, dy] = [out(x, this.box.w), out(y - top, Math.max(1, this.box.h - top))];
     if (dx || dy) this.pan(-dx, -dy);
   }
   /** Two fingers: from where they were to where they are. */
@@ -73,9 +75,14 @@ inside.replaceSync(`svg { position: absolute; inset: 0; width: 100%; height: 100
 
 /** A picture from the program that is looked at from near and far. */
 export class Viewer {
-  /** @param {HTMLElement} el filled by it @param {{label: string, arrows?: boolean}} what `arrows`: whether arrow keys move the paper */
-  constructor(el, { label, arrows = true }) {
+  /**
+   * @param {HTMLElement} el filled by it
+   * @param {{label: string, views: Map<string, any>, arrows?: boolean}} what `views`: how pictures were looked at when they were put away, by
+   * their label; `arrows`: whether arrow keys move the paper
+   */
+  constructor(el, { label, views, arrows = true }) {
     this.el = el;
+    this.views = views;
     this.text = '';
     /** @type {any} */ this.svg = null;
     this.eye = new Eye(() => this.svg?.setAttribute('viewBox', this.eye.viewBox));
@@ -140,8 +147,10 @@ export class Viewer {
     this.host.shadowRoot?.replaceChildren(svg);
     const same = ['x', 'y', 'w', 'h'].every((name) => this.eye.all[name] === all[name]);
     this.eye.all = all;
-    if (same && !this.eye.whole) this.eye.place(); else this.eye.fit();
+    const was = this.views.get(this.label);
+    this.views.delete(this.label);
+    if (was && !was.whole) { Object.assign(this.eye, was); this.eye.place(); } else if (same && !this.eye.whole) this.eye.place(); else this.eye.fit();
   }
 
-  close() { this.size.disconnect(); }
+  close() { this.size.disconnect(); if (this.svg) this.views.set(this.label, this.eye.stand); }
 }

@@ -33,6 +33,7 @@ export class Hand {
     /** Where it was pressed; for taps. @type {Point|null} */ this.pressed = null;
     this.pulled = false;
     /** What an eraser in use has left. @type {any} */ this.left = null;
+    /** How far from its middle the eraser takes, mm. */ this.edge = 0;
     /** Letters that are carried. @type {{index: number, from: Point, to: Point}|null} */ this.carried = null;
     /** The cursor of the keys. @type {Point|null} */ this.cursor = null;
     /** Why nothing came of it, in words. */ this.note = '';
@@ -106,7 +107,7 @@ export class Hand {
   /** @param {Point} from @param {Point} to */
   line(from, to) {
     this.from = null;
-    if (far(from, to) === 0) { this.note = 'Shorter than a square: for arrows, hooks and other small marks draw free hand.'; this.says.changed(); return; }
+    if (far(from, to) === 0) { this.note = 'Shorter than a square: draw arrows, hooks and other small marks free hand.'; this.says.changed(); return; }
     this.draw([from, to]);
   }
 
@@ -121,7 +122,11 @@ export class Hand {
     if (path.length > 1) this.draw(path); else this.says.changed();
   }
 
-  rub(a, b, reach) { this.left = Ink.erased(this.left, a, b, reach, this.whole); }
+  /** Whole strokes are touched; a part is rubbed out with a smaller edge. */
+  rub(a, b, reach) {
+    this.edge = this.whole ? reach : reach / 2;
+    this.left = Ink.erased(this.left, a, b, this.edge, this.whole);
+  }
 
   rubbedOut() {
     const left = this.left;
@@ -183,6 +188,6 @@ export class Hand {
     if (this.left) return this.whole ? 'rubbing out whole strokes' : 'rubbing out what is crossed';
     if (this.tool === 'letters') return 'Tap a place for new letters, or letters to change or pull them.';
     if (this.tool === 'eraser') return this.whole ? 'Each stroke or word that you touch goes.' : 'What you cross goes, no more.';
-    return this.free ? 'Draw where you like: arrows, hooks, anything small.' : 'Draw a line, or tap its two ends. It keeps to the axes, or runs between grid points.';
+    return this.free ? 'Draw where you like: arrows, hooks, anything small.' : 'Draw a line, or tap its two ends. It keeps to the axes or to grid points.';
   }
 }

@@ -64,6 +64,11 @@ export function chooser(el, book, open) {
       <header class="home-head"><h1>Practice</h1><p>Draw an isometric from its plan and have it marked, or read one. <a href="/">To the jobs</a></p></header>
       <main class="home practice-home">
         ${home === null ? html`<p>Looking for the levels.</p>` : home.wrong ? html`<p class="error" role="alert">${home.wrong}</p>` : html`
+        <section class="home-code" aria-labelledby="code-head"><h2 id="code-head">By its code</h2>
+            <form @submit=${byCode} novalidate><div class="question"><label for="code">Code of the exercise</label>
+              <p class="hint" id="code-hint">As it stands on the sheet; hyphens may be left out.</p>
+              <input type="text" id="code" autocomplete="off" autocapitalize="characters" spellcheck="false" aria-invalid=${wrong.at === 'code'} aria-describedby="code-hint ${wrong.at === 'code' ? 'code-wrong' : ''}" .value=${typed} @input=${(event) => { typed = event.target.value; }}>${error('code')}</div>
+              <p class="row-of"><button type="submit" value="draw" class="strong" ?disabled=${busy}>Draw it</button> <button type="submit" value="read" ?disabled=${busy}>Read it</button></p></form></section>
         <section class="home-levels" aria-labelledby="levels"><h2 id="levels" tabindex="-1">Choose a level</h2>
           ${home.codes.length ? html`<div class="question"><label for="practice">Code in force</label>
             <select id="practice" @change=${(event) => { practice = event.target.value; remember('code', practice); draw(); }}>${home.codes.map((one) => html`<option value=${one.id} ?selected=${one.id === practice}>${one.name}</option>`)}</select></div>` : nothing}
@@ -71,13 +76,7 @@ export function chooser(el, book, open) {
             <div class="about"><h3>${one.number}. ${one.name}</h3><p>${one.learnt}</p>${best(one.number)}${error(`draw-${one.number}`)}</div>
             <div class="acts"><button id="draw-${one.number}" ?disabled=${busy} aria-label="Draw, level ${one.number}" @click=${() => go(level(one.number), false, `draw-${one.number}`)}>Draw</button>
               <button id="read-${one.number}" ?disabled=${busy} aria-label="Read, level ${one.number}" @click=${() => go(level(one.number), true, `draw-${one.number}`)}>Read</button></div></li>`)}</ol></section>
-        <div class="home-side">
-          <section class="home-code" aria-labelledby="code-head"><h2 id="code-head">By its code</h2>
-            <form @submit=${byCode} novalidate><div class="question"><label for="code">Code of the exercise</label>
-              <p class="hint" id="code-hint">As it stands on the sheet; hyphens may be left out.</p>
-              <input type="text" id="code" autocomplete="off" autocapitalize="characters" spellcheck="false" aria-invalid=${wrong.at === 'code'} aria-describedby="code-hint ${wrong.at === 'code' ? 'code-wrong' : ''}" .value=${typed} @input=${(event) => { typed = event.target.value; }}>${error('code')}</div>
-              <p class="row-of"><button type="submit" value="draw" class="strong" ?disabled=${busy}>Draw it</button> <button type="submit" value="read" ?disabled=${busy}>Read it</button></p></form></section>
-          ${progress()}</div>`}
+        ${progress()}`}
       </main>`, el);
   }
 

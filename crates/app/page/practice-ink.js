@@ -132,6 +132,7 @@ function taken(p, q, a, b, r) {
 function rubbed(stroke, a, b, r) {
   /** @type {Stroke[]} */ const left = [];
   /** @type {Stroke} */ let part = [stroke[0]];
+  if (stroke.length === 1) return away(stroke[0], a, b) <= r ? [] : [stroke];
   let touched = false;
   for (let i = 1; i < stroke.length; i++) {
     const [p, q] = [stroke[i - 1], stroke[i]], cut = taken(p, q, a, b, r);
@@ -169,9 +170,9 @@ export class Ink {
     /** @type {Drawn[]} */ this.future = [];
   }
 
-  /** Begins with what was kept. */
+  /** Begins with what was kept, or nothing. */
   load(drawing) {
-    this.now = { strokes: drawing?.strokes ?? [], letters: drawing?.letters ?? [] };
+    this.now = { strokes: (drawing?.strokes ?? []).filter((stroke) => stroke.length), letters: drawing?.letters ?? [] };
     this.past = []; this.future = [];
   }
 

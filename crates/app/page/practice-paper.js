@@ -21,14 +21,14 @@ const CAPITAL = 0.698;
 /** Keys that go along the axes: the way for each, with Shift in the second place. The corner keys lie as on a number pad. */
 const KEYS = { ArrowUp: [0, 0], ArrowDown: [3, 3], ArrowRight: [1, 2], ArrowLeft: [4, 5], PageUp: [1, 1], PageDown: [2, 2], End: [4, 4], Home: [5, 5] };
 /** Where a fault's number may stand beside its place, pixels. */
-const BESIDE = [[20, -20], [-20, -20], [20, 20], [-20, 20], [0, -30], [30, 0], [0, 30], [-30, 0], [46, -20], [-46, -20], [46, 20], [-46, 20]];
+const BESIDE = [[22, -22], [-22, -22], [22, 22], [-22, 22], [0, -32], [32, 0], [0, 32], [-32, 0], [48, -22], [-48, -22], [48, 22], [-48, 22]];
 
 const make = (name, attributes = {}) => {
   const one = document.createElementNS(XMLNS, name);
   for (const [key, value] of Object.entries(attributes)) one.setAttribute(key, String(value));
   return one;
 };
-const path = (points) => `M${points.map((p) => `${p[0]} ${p[1]}`).join('L')}`;
+const path = (points) => `M${points.map((p) => `${p[0]} ${p[1]}`).join('L')}${points.length === 1 ? 'h0' : ''}`;
 
 export class Paper {
   /** @param {HTMLElement} el @param {import('./practice-book.js').Book} book @param {{moved: () => void, chosen: (fault: number) => void}} says */
@@ -56,7 +56,7 @@ export class Paper {
     this.size.observe(el);
   }
 
-  close() { this.size.disconnect(); this.hand?.leave(); }
+  close() { this.size.disconnect(); this.book.views.set('draw', this.eye.stand); this.hand?.leave(); }
   get hand() { return this.book.hand; }
 
   // ---------------------------------------------------------------- what is seen
@@ -71,6 +71,8 @@ export class Paper {
   /** The first look: the drawing, or as much of the paper as can be drawn on at this width. */
   begin() {
     this.draw();
+    const was = this.book.views.get('draw');
+    if (was) { Object.assign(this.eye, was); if (was.whole) this.eye.fit(); else this.eye.place(); return; }
     const { eye } = this, { pitch } = this.book.state.exercise, drawn = around(this.book.ink.now);
     const least = eye.least(), near = Math.max(least, SQUARE / pitch);
     if (drawn) {
@@ -140,7 +142,7 @@ export class Paper {
       const snaps = tool === 'pencil' && !hand.free;
       if (at && (snaps || hand.lowered)) {
         const [x, y] = at, r = 9 * px;
-        if (tool === 'eraser') all.push(make('circle', { class: 'mark', cx: x, cy: y, r: REACH * px }));
+        if (tool === 'eraser') all.push(make('circle', { class: 'mark', cx: x, cy: y, r: hand.edge }));
         // A ring on an axis or to begin with, a lozenge between grid points.
         else if (!snaps) all.push(make('circle', { class: 'end', cx: x, cy: y, r: 3 * px }));
         else if (from && going?.way === -1 && (at[0] !== from[0] || at[1] !== from[1])) all.push(make('path', { class: 'mark', d: `M${x - r} ${y}L${x} ${y - r}L${x + r} ${y}L${x} ${y + r}Z` }));
@@ -156,13 +158,15 @@ export class Paper {
 
   /** Faults at their places, numbered as in the list; the chosen one ringed. */
   numbers() {
-    const { marks, fault } = this.book.state, px = 1 / this.eye.k, all = [], taken = [];
-    for (const [i, one] of (marks?.faults ?? []).entries()) {
+    const { marks, fault } = this.book.state, px = 1 / this.eye.k, all = [], faults = marks?.faults ?? [];
+    /** Where no number may stand: on the places of faults, and on other numbers; and how near to them, pixels. */
+    const taken = faults.flatMap((one, i) => (one.at ? [[...one.at, i === fault ? 29 : 15]] : []));
+    for (const [i, one] of faults.entries()) {
       if (!one.at) continue;
       const [x, y] = one.at, lit = i === fault;
-      const clear = BESIDE.find(([dx, dy]) => taken.every(([u, v]) => Math.abs(u - x - dx * px) > 24 * px || Math.abs(v - y - dy * px) > 24 * px)) ?? [20, -20];
+      const clear = BESIDE.find(([dx, dy]) => taken.every(([u, v, r]) => Math.hypot(u - x - dx * px, v - y - dy * px) > r * px)) ?? BESIDE[0];
       const [nx, ny] = [x + clear[0] * px, y + clear[1] * px];
-      taken.push([nx, ny]);
+      taken.push([nx, ny, 25]);
       const g = make('g', { class: lit ? 'fault lit' : 'fault', 'data-fault': i + 1 });
       if (lit) g.append(make('circle', { class: 'glow', cx: x, cy: y, r: 17 * px }), make('circle', { class: 'ring', cx: x, cy: y, r: 17 * px }));
       const number = make('text', { x: nx, y: ny + 4.6 * px, 'font-size': 13 * px });

@@ -7,7 +7,7 @@ export const picture = {
   name: 'isometric', title: 'Isometric',
   mount(el, book) {
     render(html`<div class="read-view"></div>`, el);
-    const viewer = new Viewer(/** @type {HTMLElement} */ (el.querySelector('.read-view')), { label: 'Isometric to read' });
+    const viewer = new Viewer(/** @type {HTMLElement} */ (el.querySelector('.read-view')), { label: 'Isometric to read', views: book.views });
     const draw = () => { const { reader, exercise } = book.state; if (reader) viewer.show(reader.svg, `Isometric of ${exercise.title}, with letters`); };
     draw();
     book.lookQuestions();

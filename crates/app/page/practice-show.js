@@ -26,8 +26,8 @@ export const steps = {
           <div class="pad" role="status">${one ? html`<h3>${one.title}</h3><p>${one.sentence}</p>` : html`<p>Looking for the steps.</p>`}</div>
         </div>
         <div class="steps-view" @keydown=${key}></div>
-        ${one ? html`<p class="row soft">Left and Right go from step to step.</p>` : nothing}`, el);
-      viewer ??= new Viewer(/** @type {HTMLElement} */ (el.querySelector('.steps-view')), { label: 'The drawing so far', arrows: false });
+        ${one ? html`<p class="row soft by-keys">Left and Right go from step to step.</p>` : nothing}`, el);
+      viewer ??= new Viewer(/** @type {HTMLElement} */ (el.querySelector('.steps-view')), { label: 'The drawing so far', arrows: false, views: book.views });
       if (one) viewer.show(one.svg, `${one.title}. ${one.sentence}`);
     }
     draw();
@@ -56,7 +56,7 @@ export const key = {
         return;
       }
       render(html`<p class="row soft">One right answer. Yours may lie elsewhere on the paper, be larger, or be seen from another corner.</p><div class="key-view"></div>`, el);
-      viewer ??= new Viewer(/** @type {HTMLElement} */ (el.querySelector('.key-view')), { label: 'The key' });
+      viewer ??= new Viewer(/** @type {HTMLElement} */ (el.querySelector('.key-view')), { label: 'The key', views: book.views });
       viewer.show(svg, `The key of ${book.state.exercise.title}`);
     }
     draw();

@@ -59,8 +59,8 @@ function frame() {
   render(html`
     <a class="skip" href="#table">To the leaves</a>
     <header class="strip practice-strip">
-      <h1><a href="/practice" title="All levels" @click=${home}>Level ${one.level}: ${one.title}</a></h1>
-      ${reading ? nothing : html`<span class="kept" role="status">${KEPT[kept]}</span>
+      <h1><a href="/practice" title="All levels" @click=${home}>${one.level ? `Level ${one.level}: ` : ''}${one.title}</a></h1>
+      ${reading ? nothing : html`<span class="kept ${kept === 'not kept' ? 'unkept' : ''}" role="status">${KEPT[kept]}</span>
         <div class="undo" role="group" aria-label="Undo and redo">
           <button id="undo" ?disabled=${!past.length} @click=${() => back(false)} title="Undo (Ctrl Z)">Undo</button>
           <button id="redo" ?disabled=${!future.length} @click=${() => back(true)} title="Redo (Ctrl Shift Z)">Redo</button></div>`}
@@ -103,7 +103,7 @@ async function begin(which, reading, push = true) {
   if (!document.querySelector('body > .at-work')) open = [];
   first = null;
   if (!open.length) {
-    const usual = reading ? ['isometric', 'questions'] : ['exercise', 'draw', 'marks'];
+    const usual = reading ? ['isometric', 'questions'] : ['exercise', 'draw'];
     const known = (recall(`open-${kind()}`) ?? usual).filter((name) => leaves().some((leaf) => leaf.name === name));
     // Marks and key of an exercise that has not been marked are no place to begin.
     const fit = known.filter((name) => !['marks', 'key', 'steps'].includes(name) || wide() === 3);
