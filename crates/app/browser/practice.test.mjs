@@ -79,6 +79,9 @@ async function mocked(place, served, { drawing = null, faults = [] } = {}) {
 }
 // ---------------------------------------------------------------- from here on nothing is mocked
 
+const shots = process.env.SHOTS;
+if (shots) await mkdir(shots, { recursive: true });
+
 /** A page with the exercise open; the drawing lies open at every width. */
 async function seated(t, { width = 1600, more = {}, code = CODE, meant = /^$/, leaf = 'draw', ...known } = {}) {
   const served = await table(t, JOB);
@@ -177,6 +180,23 @@ test('the same figure is drawn by touch, by pulling and by tapping both ends', a
   assert.deepEqual(await strokes(page), told(FIGURE));
 });
 
+test('the mark at the pointer says whether the line keeps to an axis', async (t) => {
+  const { page } = await seated(t, { width: 360, more: { hasTouch: true, isMobile: true } });
+  const [x, y] = await place(page, [EXERCISE.width / 2, EXERCISE.height / 2]);
+  const touch = await touches(page);
+  const marks = () => page.evaluate(() => ['circle.mark', 'path.mark', '.axis'].map((one) => document.querySelectorAll(`svg.drawing .live ${one}`).length));
+  await touch('touchStart', [x, y]);
+  await touch('touchMove', [x + 50, y - 29]);
+  await within(2000, 'a ring, and the axis', async () => (await marks()).join() === '1,0,1');
+  if (shots) await page.screenshot({ path: join(shots, '360-in-hand.png') });
+  await touch('touchMove', [x + 80, y]);
+  await within(2000, 'a lozenge, and no axis', async () => (await marks()).join() === '0,1,0');
+  assert.match(await page.textContent('#draw-status') ?? '', /not along an axis/);
+  if (shots) await page.screenshot({ path: join(shots, '360-off-axis.png') });
+  await touch('touchEnd');
+  assert.deepEqual(await marks(), [0, 0, 0], 'a finger that is lifted points at nothing');
+});
+
 test('two fingers move and enlarge the paper and draw nothing', async (t) => {
   const { page } = await seated(t, { width: 1024, more: { hasTouch: true, isMobile: true } });
   const touch = await touches(page);
@@ -225,10 +245,44 @@ test('what is drawn free hand stays where the hand was, and dashes lift the penc
   await page.click('#dashes');
   await drag(page, point([12, 36]), point([12, 28]));
   const dashes = (await strokes(page)).slice(1);
-  // 4 squares are 25.4 mm: 4 mm dashes with 2 mm gaps come out as (25.4 + 2) / 6 = 4.6, so 5 dashes of (25.4 - 4 x 2) / 5 = 3.48 mm.
-  assert.equal(dashes.length, 5);
-  assert.deepEqual([dashes[0][0], dashes[4][1]], told([[[12, 36], [12, 28]]])[0], 'ends at both ends');
-  for (const [a, b] of dashes) assert.ok(Math.abs(a[1] - b[1] - 3.48) < 0.11 && a[0] === b[0]);
+  // 4 squares; dashes of half a square and gaps of a quarter: (4 + 1/4) / (3/4) = 5.7, so 6 dashes of (4 - 5/4) / 6 = 0.458 squares, 2.91 mm.
+  assert.equal(dashes.length, 6);
+  assert.deepEqual([dashes[0][0], dashes[5][1]], told([[[12, 36], [12, 28]]])[0], 'ends at both ends');
+  for (const [a, b] of dashes) assert.ok(Math.abs(a[1] - b[1] - 2.91) < 0.11 && a[0] === b[0]);
+});
+
+test('half squares are kept to where they are asked for', async (t) => {
+  const { page } = await seated(t);
+  const [x, y] = point([12, 36]);
+  // Up one square and a half, drawn a little off.
+  const draw = () => drag(page, [x + 0.5, y], [x - 0.5, y - 1.5 * PITCH + 0.6]);
+  await draw();
+  await page.click('#halves');
+  await draw();
+  const tops = (await ink(page)).strokes.map((stroke) => (y - stroke[1][1]) / PITCH);
+  assert.ok(Math.abs(tops[0] - 1) < 1e-3, 'whole squares');
+  assert.ok(Math.abs(tops[1] - 1.5) < 1e-3, `${tops[1]}`);
+});
+
+test('on a phone the view and the drawing are where they were left', async (t) => {
+  const { page } = await seated(t, { width: 360, more: { hasTouch: true, isMobile: true } });
+  const [[a], [b]] = [await place(page, point([10, 0])), await place(page, point([11, 1]))];
+  assert.ok(b - a > 12, 'squares large enough for a finger to begin with');
+  const middle = [EXERCISE.width / 2, EXERCISE.height / 2];
+  const [x, y] = await place(page, middle);
+  await page.touchscreen.tap(x, y);
+  await page.touchscreen.tap(x, y - 60);
+  assert.equal((await strokes(page)).length, 1);
+  await page.tap('#nearer');
+  const near = await place(page, middle);
+  await page.tap('#to-exercise');
+  await page.waitForSelector('#leaf-exercise');
+  await page.tap('#to-draw');
+  const back = await place(page, middle);
+  assert.ok(Math.hypot(back[0] - near[0], back[1] - near[1]) < 1, `${near} ${back}`);
+  assert.equal(await page.locator('svg.drawing .ink path').count(), 1);
+  await page.tap('#undo');
+  assert.equal(await page.locator('svg.drawing .ink path').count(), 0);
 });
 
 test('the eraser takes whole strokes or the part crossed; all is undone and done again', async (t) => {
@@ -237,7 +291,7 @@ test('the eraser takes whole strokes or the part crossed; all is undone and done
   const drawn = await strokes(page);
   const middle = ([a, b]) => { const [p, q] = [point(a), point(b)]; return [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2]; };
   const across = async (line, by = 5) => { const [x, y] = middle(line); await drag(page, [x - by, y], [x + by, y]); };
-  await page.click('#to-draw', { trial: true });
+  
   await page.locator('button#eraser').click();
   await across(FIGURE[0]);
   assert.deepEqual(await strokes(page), drawn.slice(1), 'the upright is gone as a whole');
@@ -308,7 +362,7 @@ test('a drawing outlives a program that does not answer and a page that is close
   await within(3000, 'told to the program', async () => program.kept.strokes.length === 2);
   assert.deepEqual(await strokes(page), told(FIGURE.slice(0, 2)));
   program.deaf = true;
-  await page.click('#to-draw', { trial: true });
+  
   await drag(page, ...FIGURE[2].map(point));
   await page.waitForSelector('.wrong:has-text("does not answer")');
   program.deaf = false;
@@ -414,9 +468,6 @@ test('a kept drawing that is larger than the paper is seen as a whole', async (t
 });
 
 // ---------------------------------------------------------------- at every width
-const shots = process.env.SHOTS;
-if (shots) await mkdir(shots, { recursive: true });
-
 async function broken(page) {
   const { violations } = await new AxeBuilder({ page }).options({ rules: { 'color-contrast-enhanced': { enabled: true }, 'target-size': { enabled: true } } }).analyze();
   return violations.map((one) => `${one.id}: ${one.help}: ${one.nodes.slice(0, 3).map((node) => `${node.target.join(' ')} ${node.any.concat(node.all)[0]?.message ?? ''}`).join(' | ')}`);

@@ -49,7 +49,7 @@ export class Book extends Desk {
     const exercise = await this.ask(`/api/practice/exercise?${new URLSearchParams(query)}`);
     if (exercise.wrong) return exercise;
     // What the program could not be told when the page was closed is newer than what it kept.
-    const unsent = recall(`unsent:${exercise.code}`);
+    const unsent = recall(`unsent:${exercise.code ?? ''}`);
     const drawing = unsent ?? exercise.drawing;
     this.ink.load(drawing);
     this.views.clear();
@@ -65,7 +65,7 @@ export class Book extends Desk {
   /** The drawing as it is kept and marked. */
   get drawing() {
     const { exercise, learner, corner, ownRoute } = this.state;
-    return { exercise: exercise.code, learner, corner, own_route: ownRoute, strokes: this.ink.now.strokes, letters: this.ink.now.letters };
+    return { exercise: exercise.code ?? '', learner, corner, own_route: ownRoute, strokes: this.ink.now.strokes, letters: this.ink.now.letters };
   }
 
   drawn() {
@@ -80,28 +80,25 @@ export class Book extends Desk {
     this.keep();
   }
 
-  /** Has the drawing kept, the newest last; one request at a time. */
+  /** Has the drawing kept, the newest last; one request at a time, so that an older one never arrives after it. */
   async keep() {
-    remember(`unsent:${this.state.exercise.code}`, this.drawing);
+    remember(`unsent:${this.drawing.exercise}`, this.drawing);
     this.unsent = true;
     if (this.sending) return;
     this.sending = true;
     clearTimeout(this.timer);
     while (this.unsent) {
       this.unsent = false;
-      const { exercise, kept } = this.state;
+      const { exercise, kept } = this.state, { drawing } = this, sent = JSON.stringify(drawing);
       if (kept !== 'not kept') this.set({ kept: 'keeping' });
-      const seen = await this.ask('/api/practice/keep', { drawing: this.drawing });
-      if (exercise !== this.state.exercise) continue;
-      if (seen.wrong) {
-        this.set({ kept: 'not kept' });
-        // A program that does not answer is asked again; one that refuses says why.
-        if (!this.state.offline) this.refuse(seen);
-        else if (!this.unsent) this.timer = window.setTimeout(() => this.keep(), AGAIN);
-      } else if (!this.unsent) {
-        remember(`unsent:${exercise.code}`, null);
-        this.set({ kept: 'kept' });
-      }
+      const seen = await this.ask('/api/practice/keep', { drawing });
+      if (!seen.wrong && JSON.stringify(recall(`unsent:${drawing.exercise}`)) === sent) remember(`unsent:${drawing.exercise}`, null);
+      // What was not sent of an exercise that was left is sent when it is opened again.
+      if (exercise !== this.state.exercise || this.unsent) continue;
+      this.set({ kept: seen.wrong ? 'not kept' : 'kept' });
+      // A program that does not answer is asked again; one that refuses says why.
+      if (seen.wrong && this.state.offline) this.timer = window.setTimeout(() => this.keep(), AGAIN);
+      else if (seen.wrong) this.refuse(seen);
     }
     this.sending = false;
   }

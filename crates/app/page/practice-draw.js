@@ -10,13 +10,14 @@ export const name = 'draw', title = 'Drawing';
 const HEIGHTS = [[2.4, '3/32 in, 2.4 mm'], [3.2, '1/8 in, 3.2 mm'], [4.8, '3/16 in, 4.8 mm']];
 const KEYS_HELP = 'By the keys, with the paper in focus: Up and Down go upright, Right and Left along one level axis, with Shift along the other; '
   + 'Page Up, Page Down, Home and End are the four level ways too. With Ctrl five squares at once. Enter or Space puts the pencil down and up. '
-  + 'P pencil, L letters, E eraser, F free hand, D dashes. Escape lifts the pencil. Plus, minus and 0 look nearer, farther and at the whole.';
+  + 'P pencil, L letters, E eraser, F free hand, H half squares, D dashes. Escape lifts the pencil. Plus, minus and 0 look nearer, farther and at the whole.';
 
 export function mount(el, book, { show }) {
   /** Letters that are typed: where, and which they replace. @type {{at: [number, number], index: number, text: string}|null} */
   let editing = null;
   let finger = false;
   const state = () => book.state;
+  const empty = () => !state().ink.strokes.length && !state().ink.letters.length;
   const hand = () => book.hand;
   const paperEl = () => /** @type {HTMLElement} */ (el.querySelector('.grid-paper'));
 
@@ -61,7 +62,7 @@ export function mount(el, book, { show }) {
     if (event.target !== paperEl() || event.ctrlKey || event.metaKey || event.altKey) return;
     const does = {
       p: () => take('pencil'), l: () => take('letters'), e: () => take('eraser'),
-      f: () => turn({ free: !hand()?.free }), d: () => turn({ dashes: !hand()?.dashes }),
+      f: () => turn({ free: !hand()?.free }), h: () => turn({ halves: !hand()?.halves }), d: () => turn({ dashes: !hand()?.dashes }),
     }[event.key.toLowerCase()];
     if (does) { event.preventDefault(); does(); }
   }
@@ -93,6 +94,7 @@ export function mount(el, book, { show }) {
     if (!one) return nothing;
     if (one.tool === 'pencil') {
       return html`${press('free', 'Free hand', one.free, () => turn({ free: !one.free }))}
+        ${one.free ? nothing : press('halves', 'Half squares', one.halves, () => turn({ halves: !one.halves }))}
         ${press('dashes', 'Dashes', one.dashes, () => turn({ dashes: !one.dashes }))}`;
     }
     if (one.tool === 'letters') {
@@ -100,7 +102,8 @@ export function mount(el, book, { show }) {
         ${HEIGHTS.map(([mm, words]) => html`<option value=${mm} ?selected=${one.height === mm}>${words}</option>`)}</select></label>`;
     }
     return html`${press('whole-strokes', 'Whole strokes', one.whole, () => turn({ whole: true }))}
-      ${press('part-crossed', 'Only the part crossed', !one.whole, () => turn({ whole: false }))}`;
+      ${press('part-crossed', 'Part crossed', !one.whole, () => turn({ whole: false }))}
+      <button id="clear" class="end" ?disabled=${empty()} @click=${() => { one.leave(); book.ink.clear(); }}>Clear all</button>`;
   }
 
   function telling() {
@@ -114,19 +117,16 @@ export function mount(el, book, { show }) {
   }
 
   function draw() {
-    const one = hand(), { exercise, corner, ownRoute, learner, marking, ink } = state();
+    const one = hand(), { exercise, corner, ownRoute, learner, marking } = state();
     if (!exercise || !one) return;
-    const empty = !ink.strokes.length && !ink.letters.length;
     render(html`
       <div class="row tools">
         <div class="kit" role="group" aria-label="Tool">
           ${[['pencil', 'Pencil'], ['letters', 'Letters'], ['eraser', 'Eraser']].map(([tool, words]) => press(tool, words, one.tool === tool, () => take(tool)))}
         </div>
-        <button id="mark" class="strong" ?disabled=${empty || marking} @click=${mark}>${marking ? 'Marking' : 'Mark it'}</button>
+        <button id="mark" class="strong" ?disabled=${empty() || marking} @click=${mark}>${marking ? 'Marking' : 'Mark it'}</button>
       </div>
-      <div class="row more-tools">${options()}
-        <button id="clear" class="end" ?disabled=${empty} @click=${() => { one.leave(); book.ink.clear(); }}>Clear all</button>
-      </div>
+      <div class="row more-tools">${options()}</div>
       <details class="said"><summary>Drawn from the ${NAMES[corner] ?? corner}${ownRoute ? ', own route' : ''}</summary>
         <div class="row" role="group" aria-label="The corner you draw from"><span>You draw from the</span>
           ${CORNERS.map((c) => html`<button id="from-${c}" aria-pressed=${corner === c} aria-label=${NAMES[c]} @click=${() => book.say({ corner: c })}>${c.toUpperCase()}</button>`)}

@@ -5,8 +5,8 @@ import { dashed, far, Grid, Ink, lettersAt, WAYS } from './practice-ink.js';
 
 /** @typedef {import('./practice-ink.js').Point} Point */
 
-/** Dashes and gaps of a drawn vent, mm, as on the sheets (crates/draw/data/lines.toml). */
-const DASH = 4, GAP = 2;
+/** Dashes and the gaps between them, in squares: those of the key. */
+const DASH = 0.5, GAP = 0.25;
 /** Points of a free line stand at least so far apart, mm. Our own choice. */
 const GRAIN = 0.4;
 /** A tap moves less than this share of a square. Our own choice. */
@@ -21,9 +21,10 @@ export class Hand {
    * @param {{changed: () => void, ask: (at: Point, index: number) => void}} says `ask`: letters are wanted at a place, for new ones or in place of others
    */
   constructor(ink, pitch, says) {
-    this.ink = ink; this.grid = new Grid(pitch); this.says = says;
+    this.ink = ink; this.pitch = pitch; this.says = says;
     /** @type {'pencil'|'letters'|'eraser'} */ this.tool = 'pencil';
     /** Without snapping. */ this.free = false;
+    /** It keeps to halves of squares too. */ this.halves = false;
     /** The pencil lifts itself by turns. */ this.dashes = false;
     /** The eraser takes whole strokes. */ this.whole = true;
     /** Height of letters, mm: 1/8 in. */ this.height = 3.2;
@@ -38,6 +39,11 @@ export class Hand {
     /** The cursor of the keys. @type {Point|null} */ this.cursor = null;
     /** Why nothing came of it, in words. */ this.note = '';
   }
+
+  /** The points it keeps to. */
+  get grid() { return new Grid(this.pitch * this.part); }
+  /** The distance of these points, in squares. */
+  get part() { return this.halves ? 0.5 : 1; }
 
   take(tool) { this.leave(); this.tool = tool; this.says.changed(); }
 
@@ -76,7 +82,7 @@ export class Hand {
     else if (this.carried) this.carried.to = p;
     else if (this.path) this.trace(p);
     else if (this.tool === 'pencil' && !this.free) {
-      if (this.pressed && far(p, this.pressed) > TAP * this.grid.pitch) { this.pulled = true; this.from = this.pressed; }
+      if (this.pressed && far(p, this.pressed) > TAP * this.pitch * this.part) { this.pulled = true; this.from = this.pressed; }
       this.at = this.from ? this.grid.snap(this.from, p).at : this.grid.nearest(p);
       this.says.changed();
       return;
@@ -107,12 +113,12 @@ export class Hand {
   /** @param {Point} from @param {Point} to */
   line(from, to) {
     this.from = null;
-    if (far(from, to) === 0) { this.note = 'Shorter than a square: draw arrows, hooks and other small marks free hand.'; this.says.changed(); return; }
+    if (far(from, to) === 0) { this.note = `Shorter than ${this.halves ? 'half a square' : 'a square'}: draw arrows, hooks and other small marks free hand.`; this.says.changed(); return; }
     this.draw([from, to]);
   }
 
   /** @param {Point[]} stroke */
-  draw(stroke) { this.ink.draw(this.dashes ? dashed(stroke, DASH, GAP) : [stroke]); }
+  draw(stroke) { this.ink.draw(this.dashes ? dashed(stroke, DASH * this.pitch, GAP * this.pitch) : [stroke]); }
 
   trace(p) { if (this.path && far(/** @type {Point} */ (this.path.at(-1)), p) >= GRAIN) this.path.push([Math.round(p[0] * 1000) / 1000, Math.round(p[1] * 1000) / 1000]); }
 
@@ -149,9 +155,9 @@ export class Hand {
     const free = this.tool === 'pencil' && this.free, was = this.cursor;
     if (!was) this.cursor = this.grid.nearest(start);
     else if (free) {
-      const [right, down] = WAYS[way].by, by = squares * STEP * this.grid.pitch;
+      const [right, down] = WAYS[way].by, by = squares * STEP * this.pitch;
       this.cursor = [was[0] + right * COS_30 * by, was[1] + (down / 2) * by];
-    } else this.cursor = this.grid.step(was, way, squares);
+    } else this.cursor = this.grid.step(this.grid.nearest(was), way, squares / (squares > 1 ? this.part : 1));
     const p = /** @type {Point} */ (this.cursor);
     this.note = '';
     if (this.left) this.rub(was ?? p, p, reach);
@@ -181,7 +187,11 @@ export class Hand {
   words() {
     if (this.note) return this.note;
     const going = this.going;
-    if (going?.squares) return `${going.squares} ${going.squares === 1 ? 'square' : 'squares'} ${WAYS[going.way].words}`;
+    if (going?.squares) {
+      const squares = going.squares * this.part;
+      const many = [Math.floor(squares) || '', squares % 1 ? '1/2' : ''].filter(Boolean).join(' ');
+      return `${many} ${squares <= 1 ? 'square' : 'squares'} ${WAYS[going.way].words}`;
+    }
     if (going && this.from && this.at && far(this.from, this.at) > 0) return 'not along an axis: between grid points';
     if (this.from) return 'The pencil is down: tap where the line ends, or the same place to lift it.';
     if (this.path) return 'drawing free hand';

@@ -10,6 +10,8 @@ const XMLNS = 'http://www.w3.org/2000/svg';
 const COS_30 = Math.cos(Math.PI / 6);
 /** What is meant lies so near to a pointer or a finger, pixels. */
 const REACH = 9, FINGER = 16;
+/** The mark at the pointer is seen round a finger too, pixels. */
+const MARK = 9, ROUND = 26;
 /** So long after a pen was near, a hand that touches is a palm, ms. */
 const PALM = 1200;
 /** A finger draws on squares no smaller than this, pixels, when the paper is first seen. */
@@ -132,7 +134,7 @@ export class Paper {
       if (from && at && !free) {
         if (going && going.way >= 0) {
           // The axis itself, farther than the line: the eye sees which one it is.
-          const [right, down] = WAYS[going.way].by, far = 2 * hand.grid.pitch;
+          const [right, down] = WAYS[going.way].by, far = 2 * hand.pitch;
           const u = [right * COS_30 * far, (down / 2) * far];
           all.push(make('path', { class: 'axis', d: path([[from[0] - u[0], from[1] - u[1]], [at[0] + u[0], at[1] + u[1]]]) }));
         }
@@ -141,7 +143,7 @@ export class Paper {
       }
       const snaps = tool === 'pencil' && !hand.free;
       if (at && (snaps || hand.lowered)) {
-        const [x, y] = at, r = 9 * px;
+        const [x, y] = at, r = (this.hands.get(this.drawing)?.kind === 'touch' ? ROUND : MARK) * px;
         if (tool === 'eraser') all.push(make('circle', { class: 'mark', cx: x, cy: y, r: hand.edge }));
         // A ring on an axis or to begin with, a lozenge between grid points.
         else if (!snaps) all.push(make('circle', { class: 'end', cx: x, cy: y, r: 3 * px }));

@@ -111,6 +111,7 @@ async function begin(which, reading, push = true) {
     if (wide() === 1) open = [usual[0]];
   }
   lay();
+  if (push) document.getElementById('table')?.focus({ preventScroll: true });
   return seen;
 }
 
