@@ -223,7 +223,7 @@ test('while a pen is near a palm draws nothing, and pressure does not matter', a
   await touch('touchMove', slid);
   await pen('mouseMoved', from, 0);
   await touch('touchEnd');
-  assert.deepEqual(await strokes(page), []);
+  assert.deepEqual([await strokes(page), await page.evaluate(() => window.book.hand.lowered)], [[], false]);
   await touch('touchStart', palm);
   await touch('touchMove', slid);
   await touch('touchEnd');
@@ -453,6 +453,9 @@ test('an exercise is found by its code, refused by a wrong one, and progress is 
   assert.match(page.url(), /code=2A00-0701M$/);
   await page.goBack();
   await page.waitForSelector('#levels');
+  await page.goto(page.url().replace(/\/practice.*/, '/practice?code=9Z'));
+  await page.waitForSelector('#code-wrong:has-text("9Z is not the code")');
+  assert.equal(await page.inputValue('#code'), '9Z');
 });
 
 test('a kept drawing that is larger than the paper is seen as a whole', async (t) => {

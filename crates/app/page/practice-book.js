@@ -145,6 +145,10 @@ export class Book extends Desk {
 
   async forget() {
     const seen = await this.ask('/api/practice/forget', {});
-    if (seen.wrong) this.refuse(seen); else await this.lookHome();
+    if (seen.wrong) { this.refuse(seen); return; }
+    // The name and what was never sent are the learner's too.
+    try { for (const name of Object.keys(localStorage)) if (name.startsWith(store('unsent:')) || name === store('learner')) localStorage.removeItem(name); } catch { /* private windows keep nothing */ }
+    this.state.learner = '';
+    await this.lookHome();
   }
 }

@@ -17,7 +17,9 @@ export function chooser(el, book, open) {
     draw();
     const seen = await open(which, reading);
     busy = false;
-    if (!seen.wrong) return;
+    if (seen.wrong) refuse(at, seen);
+  }
+  function refuse(at, seen) {
     wrong = { at, words: [seen.wrong, seen.help].filter(Boolean).join(': ') };
     draw();
     document.getElementById(at)?.focus();
@@ -82,5 +84,9 @@ export function chooser(el, book, open) {
 
   draw();
   book.lookHome();
-  return { draw };
+  return {
+    draw,
+    /** Says that the code in the page's address names no exercise. @param {string} code @param {{wrong: string, help?: string}} seen */
+    refuse(code, seen) { typed = code; refuse('code', seen); },
+  };
 }

@@ -22,7 +22,7 @@ const kind = () => (book.state.reading ? 'read' : 'draw');
 let open = [];
 /** @type {Map<string, {update: (changed: Set<string>) => void, close?: () => void}>} */
 const mounted = new Map();
-/** @type {{draw: () => void}|null} */ let first = null;
+/** @type {ReturnType<typeof chooser>|null} */ let first = null;
 
 /** Opens a leaf; on a narrow page it takes the place of another, but never that of the drawing where there is room for two. */
 function show(name, { focus = true } = {}) {
@@ -155,7 +155,7 @@ async function go() {
     const seen = await begin({ code }, asked.has('read'), false);
     if (!seen.wrong) return;
     home(null);
-    book.refuse(seen);
+    first?.refuse(code, seen);
   } else home(null);
 }
 addEventListener('popstate', go);
