@@ -29,10 +29,11 @@ const pictures = (async () => {
 })();
 
 /**
- * Stands in for the program in a context. `drawing` is what it kept before, `faults` where it finds faults, mm of paper.
+ * Stands in for the program in a context. `drawing` is what it kept before, `faults` where it finds faults, mm of paper, `storeys` how
+ * many plans it gives.
  * @param {import('playwright-core').BrowserContext} place
  */
-async function mocked(place, served, { drawing = null, faults = [] } = {}) {
+async function mocked(place, served, { drawing = null, faults = [], storeys = 1 } = {}) {
   const { plan, iso } = await pictures;
   const first = await fetch(`${served.origin}/`, { headers: { cookie: served.cookie } });
   const policy = { 'content-security-policy': first.headers.get('content-security-policy') ?? '' };
@@ -46,7 +47,7 @@ async function mocked(place, served, { drawing = null, faults = [] } = {}) {
     exercise: (url) => {
       const code = url.searchParams.get('code');
       if (code && code.replaceAll('-', '').toUpperCase() !== CODE.replaceAll('-', '')) return { status: 422, wrong: `${code} is not the code of an exercise`, help: 'look at the sheet again' };
-      return { ...EXERCISE, plan, drawing: program.kept };
+      return { ...EXERCISE, plans: Array(storeys).fill(plan), drawing: program.kept };
     },
     keep: (_, body) => { program.kept = body.drawing; program.keeps += 1; return {}; },
     mark: () => ({ marks: {
@@ -418,6 +419,14 @@ test('steps go forth and back by keys, and from the corner that is drawn from', 
   await page.keyboard.press('Enter');
   await within(2000, 'kept', async () => program.kept?.learner === 'R. Moss');
   assert.deepEqual([program.kept.corner, program.kept.own_route], ['ne', true]);
+});
+
+test('each storey has its plan', async (t) => {
+  const { page } = await seated(t, { storeys: 2, leaf: 'exercise' });
+  await page.click('#plan-2');
+  assert.equal(await page.getAttribute('#plan-2', 'aria-pressed'), 'true');
+  assert.match(await page.locator('#leaf-exercise .host').getAttribute('aria-label') ?? '', /^Plan 2 of 2 of Fern Row/);
+  assert.ok(await page.locator('#leaf-exercise .viewer svg path').count() > 10);
 });
 
 test('questions are answered, and each answer is explained', async (t) => {

@@ -37,7 +37,7 @@ export const questions = {
       const right = answers?.said.filter((one) => one.right).length;
       render(html`<form class="pad questions" @submit=${check} novalidate>
         ${answers ? html`<h3 tabindex="-1">${right} of ${answers.said.length} right</h3>` : nothing}
-        ${reader.questions.map((one, i) => (one.options
+        ${reader.questions.map((one, i) => (one.options?.length
     ? html`<fieldset><legend><span class="number">${one.number}</span> ${one.words}</legend>${one.hint ? html`<p class="soft">${one.hint}</p>` : nothing}
           ${one.options.map((option) => html`<label class="tick"><input type="radio" name="q-${exercise.code}-${i}" value=${option} .checked=${given[i] === option} @change=${() => set(i, option)}> ${option}</label>`)}${said(i)}</fieldset>`
     : html`<div class="asked"><label for="q-${i}"><span class="number">${one.number}</span> ${one.words}</label>${one.hint ? html`<p class="soft" id="q-${i}-hint">${one.hint}</p>` : nothing}

@@ -116,7 +116,10 @@ async function begin(which, reading, push = true) {
 }
 
 /** A fresh one of the same level and code. */
-const next = () => begin({ level: book.state.exercise.level, practice: recall('code') ?? book.state.home?.codes[0]?.id ?? '' }, book.state.reading);
+async function next() {
+  const seen = await begin({ level: book.state.exercise.level, practice: recall('code') ?? book.state.home?.codes[0]?.id ?? '' }, book.state.reading);
+  if (seen.wrong) book.refuse(seen);
+}
 
 function home(event) {
   if (event && (event.ctrlKey || event.metaKey || event.shiftKey)) return;
