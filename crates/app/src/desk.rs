@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
 use wyeline_keep::Keep;
+use wyeline_keep::practice::Practice;
 use wyeline_keep::recent::{self, Opened};
 
 use crate::open::{Open, held, now};
@@ -115,6 +116,12 @@ impl Desk {
             .entry(id.to_owned())
             .or_insert(open)
             .clone()
+    }
+
+    /// What a learner has done, kept beside the list of jobs lately opened.
+    pub fn practice(&self) -> Option<Practice> {
+        let folder = self.recent.as_deref()?.parent()?;
+        Some(Practice::new(folder.join("practice")))
     }
 
     /// Jobs lately opened, the last one first.

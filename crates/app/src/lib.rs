@@ -12,6 +12,7 @@ pub mod home;
 pub mod look;
 pub mod open;
 mod plan;
+mod practice;
 mod refusal;
 pub mod routes;
 mod serve;

@@ -24,6 +24,7 @@ use crate::guard;
 use crate::home::{self, Questions};
 use crate::look::Wanted;
 use crate::open::{Asked, Back};
+use crate::practice;
 use crate::refusal::Refusal;
 use crate::sheets::{self, Handed, PLAIN, Print};
 use crate::shop::Shop;
@@ -32,11 +33,11 @@ use crate::underlay::{Change, LARGEST, Shelf};
 /// A body or a query that does not read is said in our form.
 #[derive(FromRequest)]
 #[from_request(via(axum::Json), rejection(Refusal))]
-struct Json<T>(T);
+pub(crate) struct Json<T>(pub T);
 
 #[derive(FromRequestParts)]
 #[from_request(via(axum::extract::Query), rejection(Refusal))]
-struct Query<T>(T);
+pub(crate) struct Query<T>(pub T);
 
 impl From<JsonRejection> for Refusal {
     fn from(rejection: JsonRejection) -> Self {
@@ -57,6 +58,10 @@ impl From<QueryRejection> for Refusal {
 pub fn routes(shop: Shop) -> Router {
     let page = Router::new()
         .route("/", get(|| async { assets::asset("index.html") }))
+        .route(
+            "/practice",
+            get(|| async { assets::asset("practice.html") }),
+        )
         .route("/job/{id}", get(|| async { assets::asset("index.html") }))
         .route("/enter", get(enter))
         .route(
@@ -79,6 +84,7 @@ pub fn routes(shop: Shop) -> Router {
         reading.route("/api/jobs/{id}/underlays/{level}", get(underlay))
     } else {
         reading
+            .merge(practice::routes())
             .route("/api/home", get(home))
             .route("/api/new", post(new))
             .route("/api/open", post(open))

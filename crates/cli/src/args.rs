@@ -2,6 +2,7 @@
 
 mod lists;
 mod open;
+mod practice;
 
 use std::path::PathBuf;
 
@@ -15,6 +16,7 @@ use wyeline_units::Scale;
 
 pub use lists::{By, Cuts, Lists, Materials, Roughin};
 pub use open::Open;
+pub use practice::{Mark, Practice};
 
 /// Turns the plan and heights of a job into an isometric a crew can build from.
 #[derive(Parser, Debug)]
@@ -55,6 +57,10 @@ pub enum Verb {
     Cuts(Cuts),
     /// Say where stub-outs, holes, sleeves and bores go: the list for the crew
     Roughin(Roughin),
+    /// Make exercises for those who learn to draw and read isometrics, with their keys
+    Practice(Practice),
+    /// Mark a drawing of an exercise, or a class of them
+    Mark(Mark),
     /// Print the page of a rule, or the rules there are
     Explain(Explain),
     /// Lay out a job's text anew: indentation, columns, blank lines

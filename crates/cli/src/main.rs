@@ -17,10 +17,12 @@ mod input;
 mod list_text;
 mod lists;
 
+mod mark;
 mod mistakes;
 mod network;
 mod open;
 mod output;
+mod practice;
 mod pressures;
 mod progress;
 mod size;
@@ -66,6 +68,8 @@ fn main() -> ExitCode {
         Verb::Materials(materials) => lists::materials(&materials),
         Verb::Cuts(cuts) => lists::cuts(&cuts),
         Verb::Roughin(roughin) => lists::roughin(&roughin),
+        Verb::Practice(asked) => practice::practice(&asked),
+        Verb::Mark(asked) => mark::mark(&asked),
         Verb::Explain(explain) => explain::explain(&explain),
         Verb::Tidy(tidy) => tidy::tidy(&tidy),
         Verb::Best(best) => best::best(&best),

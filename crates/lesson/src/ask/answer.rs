@@ -99,6 +99,14 @@ impl Answer {
         }
     }
 
+    /// What can be chosen; nothing where an answer is typed.
+    pub fn options(&self) -> Option<&[String]> {
+        match self {
+            Self::Choice { options, .. } => Some(options),
+            _ => None,
+        }
+    }
+
     /// How an answer is typed; nothing where one is chosen.
     pub fn hint(&self, units: UnitSystem) -> Option<String> {
         match self {

@@ -31,7 +31,7 @@ use lines::Lines;
 pub use own::mark_exercise;
 use place::Place;
 use pose::{Pose, Search};
-pub use rubric::{Rubric, RubricError};
+pub use rubric::{HEADINGS, Rubric, RubricError};
 use symbol::Signs;
 
 /// How much better another corner, or a mirror image, has to fit before the drawing is taken for one.
