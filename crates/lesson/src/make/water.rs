@@ -209,6 +209,8 @@ pub(super) fn shop(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
     }
     lines.fixture("hand-sink", "HS2", "main", (width - wet, sink), W);
     lines.fixture("water-heater", "WH1", "main", (heater, depth - 24), E);
+    // Nor does the door hit the service where it rises.
+    lines.taken.push([6, service - 6, 18, service + 6]);
     door(&mut told, &mut lines, choices, facts().shop_door, "SHOP")?;
 
     let (east, north, south, west) = (turned.way(E), turned.way(N), turned.way(S), turned.way(W));
