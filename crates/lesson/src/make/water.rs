@@ -1,6 +1,7 @@
 //! Levels 6 and 9: hot and cold of a large bath from below, and of a small shop from above the ceiling, with a return.
 //!
-//! The two mains run side by side at different heights, hot the higher one and farther from the wall, so that its branches pass over the cold main.
+//! The two mains run side by side at different heights, hot farther from the wall and nearer to the height of the fixtures, so that its branches pass the
+//! cold main above (level 6) or below (level 9).
 //! Sizes, heights and distances are our own choice; what a code asks is asked of the checks afterwards.
 
 use super::choices::Choices;
