@@ -1,6 +1,7 @@
 //! Levels 3 to 5: the waste of a bathroom on a slab, with level and tilted 45s, with vents through the roof.
 //!
-//! All lies on a grid of 6 in from the centre of the wall behind the fixtures, heights too. What a code asks is asked of the checks afterwards.
+//! All lies on a grid of 6 in from the centre of the wall behind the fixtures, heights too. Sizes, heights and distances are our own choice; what a code
+//! asks is asked of the checks afterwards.
 
 use super::choices::Choices;
 use super::rooms::{facts, kind, row};

@@ -1,6 +1,7 @@
 //! Levels 2 and 7: one cold pipe from a valve to a fixture, along the axes alone or with rolling offsets.
 //!
 //! Offsets are 18 by 24 in, so that by Pythagoras (18, 24, 30) a 45 is 30 in long along its run and both its ends lie on the grid.
+//! Sizes, heights and distances are our own choice; what a code asks is asked of the checks afterwards.
 
 use super::choices::Choices;
 use super::rooms::{facts, grid, kind};

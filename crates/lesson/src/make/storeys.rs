@@ -1,4 +1,5 @@
 //! Level 8: two storeys on one stack, a bath over another or over a half bath, each lavatory's vent tied in over the upper rims.
+//! Sizes, heights and distances are our own choice; what a code asks is asked of the checks afterwards.
 
 use super::choices::Choices;
 use super::rooms::{facts, kind, row};

@@ -67,6 +67,19 @@ pub fn doors_open(network: &Network, name: &str) {
                 fixture.tag
             );
         }
+        // Nor a pipe that stands in its way, from the floor to the height of a door, 6 ft 8 in.
+        let floor = network.levels[door.level.0 as usize].floor;
+        for pipe in &network.pipes {
+            let [a, b] = [pipe.from, pipe.to].map(|node| network.node(node).at);
+            let (low, high) = (a.min(b), a.max(b));
+            let around = [flat(low) - 1.0, flat(high) + 1.0];
+            let stands = high.z > floor + 1.0 && low.z < floor + 80.0 * INCH;
+            assert!(
+                !(stands && overlap(leaf, around)),
+                "{name}: the door hits {}",
+                pipe.id
+            );
+        }
         floors.insert(door.level);
     }
     // A heater in a basement needs no door of the bath's.
