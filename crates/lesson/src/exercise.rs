@@ -87,16 +87,20 @@ impl Exercise {
             return solid::exercise(code).map_err(ExerciseError::Block);
         }
         let layout = make::layout(code).map_err(ExerciseError::Layout)?;
+        let figure = Figure::of_network(&layout.built.network);
+        let metric = layout.built.network.units.is_metric();
+        let fits = sheets::scale(&figure, layout.corner, metric).ok_or(ExerciseError::TooLarge)?;
         Ok(Self {
             code: Some(code),
             title: layout.title,
             brief: code.level.facts().brief.clone(),
             text: layout.text,
-            figure: Figure::of_network(&layout.built.network),
-            pitch_mm: sheets::pitch_mm(layout.built.network.units.is_metric()),
+            figure,
+            pitch_mm: sheets::pitch_mm(metric),
             subject: Subject::Pipes(Box::new(layout.built)),
             corner: layout.corner,
-            scale: layout.scale,
+            // The level's own, or the next smaller one that a page has room for.
+            scale: Scale(layout.scale.0.max(fits.0)),
         })
     }
 
