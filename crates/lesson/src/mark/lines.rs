@@ -181,9 +181,14 @@ impl Lines<'_, '_> {
         out
     }
 
-    /// For each node the part it is in: nodes joined by lines of which both ends are moved alike.
+    /// For each node the part it is in: all that is not moved is one, what is moved is joined by lines of which both ends are moved alike.
     fn parts(&self) -> Vec<usize> {
-        let mut part: Vec<usize> = (0..self.key.nodes.len()).collect();
+        let still = (0..self.key.nodes.len()).find(|node| self.place.moved(*node) == Vec2::ZERO);
+        let of = |node: usize| {
+            let stays = self.place.moved(node) == Vec2::ZERO;
+            still.filter(|_| stays).unwrap_or(node)
+        };
+        let mut part: Vec<usize> = (0..self.key.nodes.len()).map(of).collect();
         let mut changed = true;
         while changed {
             changed = false;
@@ -309,8 +314,7 @@ impl Lines<'_, '_> {
         for group in self.in_line(&absent) {
             let line = self.key.lines[group[0]];
             let (from, to) = (self.place.node(line.a), self.place.node(line.b));
-            let square = is_skew(self.space(&line)) && self.squared(&line);
-            let fault = if square {
+            let fault = if self.place.state(group[0]).square {
                 "forty-five-square"
             } else {
                 self.missing_name(&line)
@@ -345,22 +349,6 @@ impl Lines<'_, '_> {
         }
         groups.sort();
         groups
-    }
-
-    /// Whether a skew line is drawn round the corner along its two legs.
-    fn squared(&self, line: &KeyLine) -> bool {
-        let (from, space) = (self.key.nodes[line.a], self.space(line));
-        let legs = (0..3).filter(|axis| space[*axis].abs() > 1e-3 * space.length());
-        if legs.clone().count() != 2 {
-            return false;
-        }
-        legs.into_iter().any(|axis| {
-            let mut corner = from;
-            corner[axis] += space[axis];
-            let corner = self.key.projection.point(corner) + self.place.moved(line.a);
-            self.place.drawn(self.place.node(line.a), corner)
-                && self.place.drawn(corner, self.place.node(line.b))
-        })
     }
 
     /// Vents and hidden edges that are drawn like any other line.

@@ -16,16 +16,18 @@ const SHIFTS: usize = 24;
 const ROUNDS: usize = 16;
 /// What it costs, in pitches, that a line is missing, that one goes wrong, and that one goes otherwise than it ought but within the tolerance.
 const MISSING: f64 = 1.0;
-const WRONG: f64 = 1.5;
+const WRONG: f64 = 0.4;
 const OFF: f64 = 0.2;
 /// What has to be gained by a move, in pitches.
-const GAIN: f64 = 0.4;
+const GAIN: f64 = 0.2;
 
 /// How a line of the key is found on the drawing.
 #[derive(Clone, Debug)]
 pub(crate) struct State {
     /// It is drawn.
     pub there: bool,
+    /// It is a 45, and is drawn round the corner along its two legs.
+    pub square: bool,
     /// How ink covers it.
     pub cover: Cover,
     cost: f64,
@@ -103,10 +105,6 @@ impl<'a> Place<'a> {
             self.used[dot as usize] += 1;
         }
     }
-    /// Whether a way is drawn.
-    pub fn drawn(&self, from: Point, to: Point) -> bool {
-        self.there(&self.ink.cover(from, to, self.pitch, self.tolerance))
-    }
     /// How much of a piece no line of the key explains, as a share.
     pub fn free_share(&self) -> Vec<f64> {
         let mut all = vec![(0.0, 0.0); self.ink.pieces.len()];
@@ -169,8 +167,9 @@ impl<'a> Place<'a> {
                 self.key.at[ends.a] + self.shifts[a],
                 self.key.at[ends.b] + self.shifts[b],
             );
-            let cover = self.ink.cover(from, to, self.pitch, self.tolerance);
+            let mut cover = self.ink.cover(from, to, self.pitch, self.tolerance);
             let there = self.there(&cover);
+            let mut square = false;
             let wanted = self.key.at[ends.b] - self.key.at[ends.a];
             let mut cost = 0.0;
             if a != b {
@@ -180,13 +179,69 @@ impl<'a> Place<'a> {
                     WRONG
                 };
             }
-            if !there {
+            if !there && a == b {
+                let legs = self.legs(line, self.shifts[a]);
+                square = !legs.is_empty();
+                cover.dots.extend(legs);
+            }
+            if square {
+                cost += WRONG;
+            } else if !there {
                 cost += MISSING + cover.bare / self.pitch;
             }
-            self.known
-                .insert((line, a, b), State { there, cover, cost });
+            let state = State {
+                there,
+                square,
+                cover,
+                cost,
+            };
+            self.known.insert((line, a, b), state);
         }
         &self.known[&(line, a, b)]
+    }
+
+    /// The ink of both legs of a 45 that is drawn round the corner; nothing where it is none, or not so drawn.
+    fn legs(&self, line: usize, shift: Vec2) -> Vec<u32> {
+        let ends = &self.key.lines[line];
+        let (from, to) = (self.key.nodes[ends.a], self.key.nodes[ends.b]);
+        let space = to - from;
+        let legs: Vec<usize> = (0..3)
+            .filter(|axis| space[*axis].abs() > 1e-3 * space.length())
+            .collect();
+        if legs.len() != 2 {
+            return Vec::new();
+        }
+        for axis in legs {
+            let mut corner = from;
+            corner[axis] = to[axis];
+            let corner = self.key.projection.point(corner) + shift;
+            let ends = [
+                (self.key.at[ends.a] + shift, corner),
+                (corner, self.key.at[ends.b] + shift),
+            ];
+            let covers =
+                ends.map(|(from, to)| self.ink.cover(from, to, self.pitch, self.tolerance));
+            if covers
+                .iter()
+                .all(|cover| cover.length > self.pitch && self.there(cover))
+            {
+                return covers.into_iter().flat_map(|cover| cover.dots).collect();
+            }
+        }
+        Vec::new()
+    }
+
+    /// What the drawing and the key have not of each other, in pitches: lines missing or wrong, ink that nothing explains.
+    pub fn unexplained(&mut self) -> f64 {
+        let lines: f64 = (0..self.key.lines.len())
+            .map(|line| self.state(line).cost)
+            .sum();
+        let dots = self.ink.dots.iter().zip(&self.used);
+        let ink: f64 = dots
+            .filter(|(_, used)| **used == 0)
+            .map(|(dot, _)| dot.length)
+            .sum();
+        lines + ink / self.pitch
     }
 
     /// What is gained, in pitches, by moving nodes to a shift; moves them where `keep`.
@@ -245,7 +300,8 @@ impl<'a> Place<'a> {
         let absent: Vec<usize> = (0..self.key.lines.len())
             .filter(|line| !self.is_point(*line) && !self.state(*line).there)
             .collect();
-        let free = self.free(&FxHashSet::default());
+        let mut free = self.free(&FxHashSet::default());
+        free.retain(|ink| ink.length() > 0.6 * self.pitch);
         if free.is_empty() {
             return false;
         }

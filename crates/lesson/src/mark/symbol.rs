@@ -3,7 +3,7 @@
 //! Both are told by form alone; which they are of the key is told by where they stand. A form that may be either counts for what is asked for there.
 
 use kurbo::{Point, Vec2};
-use rustc_hash::FxHashSet;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::fault::{Found, direction};
 use super::ink::{Ink, straightened, unit};
@@ -74,13 +74,22 @@ impl Signs<'_, '_> {
         let short: Vec<usize> = (0..self.ink.pieces.len())
             .filter(|ix| {
                 let length = self.ink.pieces[*ix].length() / self.pitch;
-                (0.12..1.4).contains(&length) && free[*ix] >= 0.5
+                (0.12..1.4).contains(&length)
             })
             .collect();
+        let mut of_stroke: FxHashMap<usize, usize> = FxHashMap::default();
+        for piece in &self.ink.pieces {
+            *of_stroke.entry(piece.stroke).or_default() += 1;
+        }
         let mut all: Vec<(f64, Arrow)> = Vec::new();
         for (place, &one) in short.iter().enumerate() {
             for &other in &short[place + 1..] {
                 let (p, q) = (&self.ink.pieces[one], &self.ink.pieces[other]);
+                // One stroke of two legs is an arrow wherever it is; of two strokes neither may lie along a pipe.
+                let one_stroke = p.stroke == q.stroke && of_stroke[&p.stroke] == 2;
+                if !one_stroke && (free[one] < 0.5 || free[other] < 0.5) {
+                    continue;
+                }
                 for (a, b) in [(p.from, p.to), (p.to, p.from)] {
                     for (c, d) in [(q.from, q.to), (q.to, q.from)] {
                         let gap = a.distance(c);
@@ -169,10 +178,14 @@ impl Signs<'_, '_> {
                     line.a == node || arrow.tip.distance(self.place.node(node)) <= 2.0 * self.near;
                 (far <= self.near / 2.0 && within).then(|| {
                     let along = unit(to - from);
-                    (
-                        far + 0.1 * arrow.tip.distance(self.place.node(node)),
-                        arrow.way.dot(along),
-                    )
+                    let from_node = 0.1 * arrow.tip.distance(self.place.node(node));
+                    // The pipe that goes out is told first: on the one that comes in an arrow may be that of another place.
+                    let comes_in = if line.a == node {
+                        0.0
+                    } else {
+                        10.0 * self.pitch
+                    };
+                    (far + from_node + comes_in, arrow.way.dot(along))
                 })
             };
             self.waste()

@@ -21,7 +21,12 @@ pub fn example(name: &str) -> Figure {
 
 /// Marks by the published rubric, of a figure set from the south-west.
 pub fn marked(figure: &Figure, drawing: &Drawing) -> Marks {
-    let task = Task { figure, corner: Corner::Sw, scale: SCALE, pitch_mm: PITCH };
+    let task = Task {
+        figure,
+        corner: Corner::Sw,
+        scale: SCALE,
+        pitch_mm: PITCH,
+    };
     mark(task, drawing, Rubric::published())
 }
 
@@ -32,7 +37,11 @@ pub fn key(figure: &Figure, corner: Corner) -> Drawing {
 
 /// Names of faults, each with what it cost, in alphabetical order.
 pub fn faults(marks: &Marks) -> Vec<(&str, f64)> {
-    let mut all: Vec<(&str, f64)> = marks.faults.iter().map(|fault| (fault.name.as_str(), fault.points)).collect();
+    let mut all: Vec<(&str, f64)> = marks
+        .faults
+        .iter()
+        .map(|fault| (fault.name.as_str(), fault.points))
+        .collect();
     all.sort_by(|one, other| one.partial_cmp(other).expect("numbers"));
     all
 }
@@ -67,11 +76,19 @@ pub fn by_hand(drawing: &Drawing, wobble: f64, dice: &mut Dice) -> Drawing {
             let count = (length / (0.8 * PITCH)).ceil().max(1.0);
             for place in 1..=count as usize {
                 let share = place as f64 / count;
-                points.push([0, 1].map(|axis| pair[0][axis] + share * (pair[1][axis] - pair[0][axis])));
+                points.push(
+                    [0, 1].map(|axis| pair[0][axis] + share * (pair[1][axis] - pair[0][axis])),
+                );
             }
         }
         for at in &mut points {
             let angle = part(dice) * std::f64::consts::TAU;
+            // A small hook is drawn in one go: it wobbles as a whole, not by itself.
+            let wobble = if stroke.len() > 3 {
+                0.2 * wobble
+            } else {
+                wobble
+            };
             let far = part(dice) * wobble * PITCH;
             *at = [at[0] + far * angle.cos(), at[1] + far * angle.sin()];
         }
