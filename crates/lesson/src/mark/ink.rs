@@ -13,7 +13,10 @@ const PIECES: usize = 1_500;
 /// A stroke is straightened at so many points at a time.
 const STOPS: usize = 1_000;
 /// The sine of the angle by which the way of a very short piece may be off: a dash of half a square wobbles as much as a line of ten, and turns by it.
-const LOOSE: f64 = 0.4;
+const LOOSE: f64 = 0.45;
+/// A stroke that is an arrow or a hook by itself is no longer than this, in pitches, and legs of an arrow stand no wider, degrees.
+const SIGN: f64 = 1.5;
+const SHARP: f64 = 110.0;
 /// Cells of the grid of dots at most.
 const CELLS: f64 = 1e6;
 /// Dots at most; above that they are longer.
@@ -107,7 +110,15 @@ impl Ink {
         }
         let all: f64 = ink.pieces.iter().map(Piece::length).sum();
         let step = (DOT * pitch).max(all / DOTS);
+        let signs: Vec<bool> = strokes
+            .iter()
+            .map(|stroke| is_sign(stroke, pitch, tolerance))
+            .collect();
         for (ix, piece) in ink.pieces.iter().enumerate() {
+            // Arrows and hooks are no lines: they lend no line their ink.
+            if signs[piece.stroke] {
+                continue;
+            }
             let count = (piece.length() / step).ceil().max(1.0);
             for place in 0..count as usize {
                 ink.dots.push(Dot {
@@ -115,7 +126,7 @@ impl Ink {
                     way: piece.way(),
                     length: piece.length() / count,
                     piece: ix,
-                    loose: (tolerance.wobble * pitch / piece.length())
+                    loose: (1.5 * tolerance.wobble * pitch / piece.length())
                         .min(LOOSE)
                         .max(tolerance.cross()),
                 });
@@ -195,6 +206,10 @@ impl Ink {
             length,
             ..Cover::default()
         };
+        // A point has no way that ink could lie along.
+        if way == Vec2::ZERO {
+            return cover;
+        }
         let slack = 0.3 * pitch;
         let near = tolerance.distance * pitch;
         let steps = ((length / (0.1 * pitch)).ceil() as usize).clamp(1, 20_000);
@@ -289,7 +304,7 @@ pub(crate) fn in_line(mut pieces: Vec<Piece>, pitch: f64, tolerance: &Tolerance)
                 }
                 let off = |at: Point| (at - start).cross(way).abs() <= 0.25 * pitch;
                 // The way of a dash is less certain than that of a line.
-                let cross = if piece.length() < pitch { 0.3 } else { 0.14 };
+                let cross = if piece.length() < pitch { LOOSE } else { 0.14 };
                 if piece.way().cross(way).abs() <= cross && off(piece.from) && off(piece.to) {
                     taken[ix] = true;
                     low = f64::min(low, near);
@@ -306,6 +321,45 @@ pub(crate) fn in_line(mut pieces: Vec<Piece>, pitch: f64, tolerance: &Tolerance)
     }
     out.sort_by(|one, other| other.length().total_cmp(&one.length()));
     out
+}
+
+/// Whether a stroke is an arrow or a hook by its form alone: two short legs at a sharp angle, or a short bow.
+pub(crate) fn is_sign(stroke: &[Point], pitch: f64, tolerance: &Tolerance) -> bool {
+    let length: f64 = stroke
+        .windows(2)
+        .map(|pair| pair[0].distance(pair[1]))
+        .sum();
+    if stroke.len() < 3 || length > SIGN * pitch {
+        return false;
+    }
+    if bulges(stroke) || stroke[0].distance(stroke[stroke.len() - 1]) < 0.25 * length {
+        return true;
+    }
+    let [one, middle, other] = straightened(stroke, tolerance.wobble * pitch)[..] else {
+        return false;
+    };
+    let legs = [one - middle, other - middle];
+    let sharp = unit(legs[0]).dot(unit(legs[1])) > SHARP.to_radians().cos();
+    sharp && legs.iter().all(|leg| leg.hypot() < SIGN / 2.0 * pitch)
+}
+
+/// Whether a stroke turns back in a bow rather than at a point: it fills more of the rectangle on the chord between its ends than two straight legs do, which
+/// fill half of it; a half circle fills pi / 4.
+pub(crate) fn bulges(stroke: &[Point]) -> bool {
+    let (Some(first), Some(last)) = (stroke.first(), stroke.last()) else {
+        return false;
+    };
+    let chord = *last - *first;
+    let way = unit(chord);
+    let high = stroke
+        .iter()
+        .map(|at| way.cross(*at - *first).abs())
+        .fold(0.0, f64::max);
+    let twice: f64 = stroke
+        .windows(2)
+        .map(|pair| (pair[0] - *first).cross(pair[1] - *first))
+        .sum();
+    high > 0.35 * chord.hypot() && twice.abs() / 2.0 > 0.63 * high * chord.hypot()
 }
 
 /// A vector one long; nothing where it has no length.
@@ -351,4 +405,48 @@ pub(crate) fn straightened(stroke: &[Point], off: f64) -> Vec<Point> {
     }
     let all = stroke.iter().zip(&kept);
     all.filter(|(_, kept)| **kept).map(|(at, _)| *at).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bow_bulges_and_two_legs_do_not() {
+        let bow: Vec<Point> = (0..=8)
+            .map(|step| f64::from(step) / 8.0 * std::f64::consts::PI)
+            .map(|angle| Point::new(angle.cos(), angle.sin()))
+            .collect();
+        assert!(bulges(&bow));
+        let legs = [(0.0, 0.0), (0.6, 1.0), (1.0, 0.0)].map(|(x, y)| Point::new(x, y));
+        assert!(!bulges(&legs));
+        assert!(!bulges(&[Point::ORIGIN; 3]));
+    }
+
+    #[test]
+    fn what_wobbles_is_straightened_and_corners_stay() {
+        let stroke = [(0.0, 0.0), (1.0, 0.1), (2.0, -0.1), (3.0, 0.0), (3.0, 2.0)]
+            .map(|(x, y)| Point::new(x, y));
+        let wanted = [(0.0, 0.0), (3.0, 0.0), (3.0, 2.0)].map(|(x, y)| Point::new(x, y));
+        assert_eq!(straightened(&stroke, 0.2), wanted);
+    }
+
+    #[test]
+    fn dashes_cover_a_line_and_are_told_from_it() {
+        let tolerance = &super::super::Rubric::published().tolerance;
+        // Half on, a quarter off, over 3: 0 to 0.5, 0.75 to 1.25, 1.5 to 2, 2.25 to 2.75.
+        let dash = |at: f64| vec![Point::new(at, 0.0), Point::new(at + 0.5, 0.0)];
+        let ink = Ink::of(
+            &[dash(0.0), dash(0.75), dash(1.5), dash(2.25)],
+            1.0,
+            tolerance,
+        );
+        let cover = ink.cover(Point::ORIGIN, Point::new(3.0, 0.0), 1.0, tolerance);
+        assert_eq!(cover.breaks, 3);
+        // Three gaps and a quarter at the end are open, the end alone is bare.
+        assert!(
+            (cover.open - 1.0).abs() < 0.15 && (cover.bare - 0.25).abs() < 0.1,
+            "{cover:?}"
+        );
+    }
 }

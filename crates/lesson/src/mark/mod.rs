@@ -35,9 +35,8 @@ use symbol::Signs;
 /// A pose with this score fits so well that no other is looked at, unless that is as good but for `CLEARLY`.
 const FITS: f64 = 0.9;
 const CLEARLY: f64 = 0.2;
-/// Poses looked at closely, at most, and how far below the best their score may be.
-const CLOSELY: usize = 4;
-const AFAR: f64 = 0.3;
+/// So many lines are looked at closely in all poses together; in four poses at least.
+const CLOSELY: usize = 160;
 /// What it counts against a pose, in pitches of unexplained ink, that it is not what was told.
 const ODD: f64 = 1.0;
 
@@ -130,7 +129,8 @@ pub fn mark<'a>(task: impl Into<Task<'a>>, drawing: &Drawing, rubric: &Rubric) -
     let Some((_, pose, ink, mut place)) = best else {
         return total.nothing("Nothing is drawn.");
     };
-    if pose.found < rubric.tolerance.unknown {
+    // A scribble finds every line and explains none of itself.
+    if pose.found.min(place.explained()) < rubric.tolerance.unknown {
         return total.nothing("The drawing fits the exercise from none of the four corners.");
     }
     let mut found: Vec<Found> = Vec::new();
@@ -193,7 +193,7 @@ pub fn mark<'a>(task: impl Into<Task<'a>>, drawing: &Drawing, rubric: &Rubric) -
         risers: &lettered(&["UP", "R", "RISER", "DN", "DOWN", "DROP"]),
     };
     found.extend(lines.faults());
-    lines.allow_help();
+    lines.place.allow_help();
     found.extend(lines.too_many(&symbols.pieces));
     let mut notes = Vec::new();
     if declared.is_none() && seen != task.corner && !pose.mirrored {
@@ -256,8 +256,12 @@ fn chosen(mut poses: Vec<Pose>, keys: &[Key], wanted: Corner) -> Vec<Pose> {
     if first.score >= FITS && (odd(first) == 0.0 || first.score - CLEARLY > next) {
         poses.truncate(1);
     }
-    let best = poses[0].score;
-    poses.retain(|pose| pose.score > best - AFAR);
-    poses.truncate(CLOSELY);
+    // The one that nothing speaks against is always looked at.
+    if let Some(told) = poses.iter().position(|pose| odd(pose) == 0.0) {
+        let told = poses.remove(told);
+        poses.insert(0, told);
+    }
+    let lines = keys.first().map_or(1, |key| key.lines.len().max(1));
+    poses.truncate((CLOSELY / lines).clamp(4, 16));
     poses
 }

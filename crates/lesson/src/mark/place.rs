@@ -6,6 +6,7 @@
 use kurbo::{Point, Vec2};
 use rustc_hash::{FxHashMap, FxHashSet};
 
+use super::fault::is_skew;
 use super::ink::{Cover, Ink, Piece, in_line};
 use super::key::Key;
 use super::rubric::Tolerance;
@@ -46,6 +47,8 @@ pub(crate) struct Place<'a> {
     known: FxHashMap<(usize, usize, usize), State>,
     /// For each dot how many lines lie over it.
     used: Vec<u16>,
+    /// The same before anything was moved.
+    still: Vec<u16>,
 }
 
 impl<'a> Place<'a> {
@@ -61,6 +64,7 @@ impl<'a> Place<'a> {
             of: vec![0; key.nodes.len()],
             known: FxHashMap::default(),
             used: vec![0; ink.dots.len()],
+            still: vec![0; ink.dots.len()],
         };
         for line in 0..key.lines.len() {
             let dots = place.state(line).cover.dots.clone();
@@ -68,6 +72,8 @@ impl<'a> Place<'a> {
                 place.used[dot as usize] += 1;
             }
         }
+        place.still.clone_from(&place.used);
+        place.allow_help();
         for _ in 0..ROUNDS {
             if !place.step() {
                 break;
@@ -94,18 +100,52 @@ impl<'a> Place<'a> {
         let ends = self.key.lines[line];
         self.state_at(line, self.of[ends.a], self.of[ends.b])
     }
+    /// Whether a line is drawn where its nodes stand.
+    pub fn is_drawn(&self, line: usize) -> bool {
+        let ends = &self.key.lines[line];
+        let known = self.known.get(&(line, self.of[ends.a], self.of[ends.b]));
+        known.is_none_or(|state| state.there)
+    }
+    /// What share of the ink lines of the key explain.
+    pub fn explained(&self) -> f64 {
+        let (mut used, mut all) = (0.0, 0.0);
+        for (dot, lines) in self.ink.dots.iter().zip(&self.used) {
+            all += dot.length;
+            used += if *lines > 0 { dot.length } else { 0.0 };
+        }
+        if all > 0.0 { used / all } else { 0.0 }
+    }
     /// Whether a line is too short on paper to be told from a point.
     pub fn is_point(&self, line: usize) -> bool {
         let (a, b) = self.key.ends(&self.key.lines[line]);
         a.distance(b) < self.tolerance.length * self.pitch
     }
-    /// Takes ink along a way as explained.
-    pub fn allow(&mut self, from: Point, to: Point) {
-        for dot in self.ink.cover(from, to, self.pitch, self.tolerance).dots {
-            self.used[dot as usize] += 1;
+    /// Takes the boxes and squares by which skew lines are built as explained: they help, and may be left out.
+    pub fn allow_help(&mut self) {
+        for line in &self.key.lines {
+            let (from, to) = (self.key.nodes[line.a], self.key.nodes[line.b]);
+            if !is_skew(to - from) {
+                continue;
+            }
+            let shift = self.moved(line.a);
+            let corner = |bits: usize| {
+                let mut at = from;
+                for axis in (0..3).filter(|axis| bits >> axis & 1 == 1) {
+                    at[axis] = to[axis];
+                }
+                self.key.projection.point(at) + shift
+            };
+            for bits in 0..8 {
+                for axis in (0..3).filter(|axis| bits >> axis & 1 == 0) {
+                    let (one, other) = (corner(bits), corner(bits | 1 << axis));
+                    for dot in self.ink.cover(one, other, self.pitch, self.tolerance).dots {
+                        self.used[dot as usize] = self.used[dot as usize].saturating_add(1);
+                    }
+                }
+            }
         }
     }
-    /// How much of a piece no line of the key explains, as a share.
+    /// How much of a piece no line of the key explains, as a share: all of it where it is no line at all.
     pub fn free_share(&self) -> Vec<f64> {
         let mut all = vec![(0.0, 0.0); self.ink.pieces.len()];
         for (dot, used) in self.ink.dots.iter().zip(&self.used) {
@@ -115,7 +155,7 @@ impl<'a> Place<'a> {
             }
         }
         all.into_iter()
-            .map(|(free, of)| if of > 0.0 { free / of } else { 0.0 })
+            .map(|(free, of)| if of > 0.0 { free / of } else { 1.0 })
             .collect()
     }
     /// Ink that no line of the key explains, as straight pieces; pieces of `but` are left out.
@@ -168,9 +208,12 @@ impl<'a> Place<'a> {
                 self.key.at[ends.b] + self.shifts[b],
             );
             let mut cover = self.ink.cover(from, to, self.pitch, self.tolerance);
-            let there = self.there(&cover);
-            let mut square = false;
             let wanted = self.key.at[ends.b] - self.key.at[ends.a];
+            let turned = (to - from).cross(wanted).abs()
+                > self.tolerance.angle.to_radians().sin() * wanted.hypot() * from.distance(to);
+            // A line that goes otherwise needs ink of its own: what another line stands on says nothing of it.
+            let there = self.there(&cover) && !(a != b && turned && self.borrowed(line, &cover));
+            let mut square = false;
             let mut cost = 0.0;
             if a != b {
                 cost += if self.is_near(wanted, to - from) {
@@ -198,6 +241,20 @@ impl<'a> Place<'a> {
             self.known.insert((line, a, b), state);
         }
         &self.known[&(line, a, b)]
+    }
+
+    /// Whether more than half of the ink that covers a line is that of other lines where they ought to be.
+    fn borrowed(&self, line: usize, cover: &Cover) -> bool {
+        let own: FxHashSet<u32> = self
+            .known
+            .get(&(line, 0, 0))
+            .into_iter()
+            .flat_map(|state| state.cover.dots.clone())
+            .collect();
+        let length = |dot: &u32| self.ink.dots[*dot as usize].length;
+        let others = |dot: &&u32| self.still[**dot as usize] > u16::from(own.contains(dot));
+        let all: f64 = cover.dots.iter().map(length).sum();
+        cover.dots.iter().filter(others).map(length).sum::<f64>() > all / 2.0
     }
 
     /// The ink of both legs of a 45 that is drawn round the corner; nothing where it is none, or not so drawn.

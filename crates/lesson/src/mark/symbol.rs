@@ -6,7 +6,7 @@ use kurbo::{Point, Vec2};
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::fault::{Found, direction};
-use super::ink::{Ink, straightened, unit};
+use super::ink::{Ink, bulges, unit};
 use super::key::{Key, KeyLine};
 use super::lines::off;
 use super::place::Place;
@@ -87,6 +87,9 @@ impl Signs<'_, '_> {
                 let (p, q) = (&self.ink.pieces[one], &self.ink.pieces[other]);
                 // One stroke of two legs is an arrow wherever it is; of two strokes neither may lie along a pipe.
                 let one_stroke = p.stroke == q.stroke && of_stroke[&p.stroke] == 2;
+                if p.stroke == q.stroke && bulges(&self.strokes[p.stroke]) {
+                    continue;
+                }
                 if !one_stroke && (free[one] < 0.5 || free[other] < 0.5) {
                     continue;
                 }
@@ -139,18 +142,8 @@ impl Signs<'_, '_> {
             if !(0.3 * self.pitch..2.2 * self.pitch).contains(&length) {
                 continue;
             }
-            let fine = straightened(stroke, 0.05 * self.pitch);
-            let ways: Vec<Vec2> = fine
-                .windows(2)
-                .map(|pair| unit(pair[1] - pair[0]))
-                .collect();
-            let turns: f64 = ways
-                .windows(2)
-                .map(|pair| pair[0].cross(pair[1]).atan2(pair[0].dot(pair[1])))
-                .sum();
-            let closes = first.distance(*last) < 0.3 * length && ways.len() > 2;
-            let back = turns.abs() >= 150_f64.to_radians() && ways.len() > 2;
-            if closes || back {
+            let closes = first.distance(*last) < 0.25 * length;
+            if closes || bulges(stroke) {
                 let sum = stroke.iter().fold(Vec2::ZERO, |sum, at| sum + at.to_vec2());
                 out.push(Hook {
                     at: (sum / stroke.len() as f64).to_point(),
@@ -221,7 +214,19 @@ impl Signs<'_, '_> {
             }
         }
         let mut out = Vec::new();
+        // Where the pipe itself is missing there is nothing to set an arrow on: that is one fault.
+        let drawn = |node: usize, along: glam::DVec3| {
+            let mut out = (0..self.key.lines.len()).filter(|ix| {
+                let line = &self.key.lines[*ix];
+                let way = self.key.nodes[line.b] - self.key.nodes[line.a];
+                line.a == node && way.normalize().dot(along) > 0.99
+            });
+            out.all(|ix| self.place.is_drawn(ix))
+        };
         for ((node, spot, along), told) in spots.iter().zip(&told) {
+            if told.is_none() && !drawn(*node, *along) {
+                continue;
+            }
             let place = self.place_in_words(*node);
             match told {
                 Some((false, _)) => {}
