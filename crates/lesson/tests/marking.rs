@@ -4,6 +4,7 @@ mod marking {
     pub mod common;
     mod exercises;
     mod explore;
+    mod figures;
     mod mistakes;
     mod property;
 }

@@ -3,10 +3,8 @@
 //! A hand wobbles: a stroke becomes the fewest straight pieces that stay within the tolerance of it (Douglas and Peucker, The Canadian
 //! Cartographer 10(2), 1973), and directions are those of the pieces.
 
-use kurbo::{Point, Vec2};
-use rustc_hash::FxHashMap;
-
 use super::rubric::Tolerance;
+use kurbo::{Point, Vec2};
 
 /// Dots are this long, in grid pitches.
 const DOT: f64 = 0.2;
@@ -14,6 +12,13 @@ const DOT: f64 = 0.2;
 const PIECES: usize = 1_500;
 /// A stroke is straightened at so many points at a time.
 const STOPS: usize = 1_000;
+/// The sine of the angle by which the way of a very short piece may be off: a dash of half a square wobbles as much as a line of ten, and turns by it.
+const LOOSE: f64 = 0.45;
+/// A stroke that is an arrow or a hook by itself is no longer than this, in pitches, and legs of an arrow stand no wider, degrees.
+const SIGN: f64 = 1.5;
+const SHARP: f64 = 110.0;
+/// Cells of the grid of dots at most.
+const CELLS: f64 = 1e6;
 /// Dots at most; above that they are longer.
 const DOTS: f64 = 60_000.0;
 
@@ -50,6 +55,8 @@ pub(crate) struct Dot {
     pub length: f64,
     /// The piece it is of.
     pub piece: usize,
+    /// The sine of the angle by which its way may be off: the shorter the piece, the more.
+    loose: f64,
 }
 
 /// All ink of a drawing.
@@ -59,8 +66,13 @@ pub(crate) struct Ink {
     pub pieces: Vec<Piece>,
     /// Bits of them.
     pub dots: Vec<Dot>,
-    cells: FxHashMap<(i32, i32), Vec<u32>>,
     cell: f64,
+    low: Point,
+    across: usize,
+    down: usize,
+    /// For each cell, row by row, where its dots begin in `inside`.
+    begins: Vec<u32>,
+    inside: Vec<u32>,
 }
 
 /// How a straight way is covered by ink.
@@ -98,7 +110,15 @@ impl Ink {
         }
         let all: f64 = ink.pieces.iter().map(Piece::length).sum();
         let step = (DOT * pitch).max(all / DOTS);
+        let signs: Vec<bool> = strokes
+            .iter()
+            .map(|stroke| is_sign(stroke, pitch, tolerance))
+            .collect();
         for (ix, piece) in ink.pieces.iter().enumerate() {
+            // Arrows and hooks are no lines: they lend no line their ink.
+            if signs[piece.stroke] {
+                continue;
+            }
             let count = (piece.length() / step).ceil().max(1.0);
             for place in 0..count as usize {
                 ink.dots.push(Dot {
@@ -106,39 +126,75 @@ impl Ink {
                     way: piece.way(),
                     length: piece.length() / count,
                     piece: ix,
+                    loose: (1.5 * tolerance.wobble * pitch / piece.length())
+                        .min(LOOSE)
+                        .max(tolerance.cross()),
                 });
             }
         }
-        for (ix, dot) in ink.dots.iter().enumerate() {
-            ink.cells
-                .entry(ink.cell_of(dot.at))
-                .or_default()
-                .push(ix as u32);
-        }
+        ink.fill();
         ink
     }
 
-    fn cell_of(&self, at: Point) -> (i32, i32) {
-        (
-            (at.x / self.cell).floor() as i32,
-            (at.y / self.cell).floor() as i32,
-        )
+    /// Puts the dots into cells.
+    fn fill(&mut self) {
+        let Some(all) = super::pose::bounds(self.dots.iter().map(|dot| &dot.at)) else {
+            return;
+        };
+        self.low = all.origin();
+        while (all.width() / self.cell + 1.0) * (all.height() / self.cell + 1.0) > CELLS {
+            self.cell *= 2.0;
+        }
+        self.across = (all.width() / self.cell) as usize + 1;
+        self.down = (all.height() / self.cell) as usize + 1;
+        let place = |dot: &Dot| {
+            let at = (dot.at - self.low) / self.cell;
+            at.y as usize * self.across + at.x as usize
+        };
+        let mut begins = vec![0_u32; self.across * self.down + 1];
+        for dot in &self.dots {
+            begins[place(dot) + 1] += 1;
+        }
+        for cell in 1..begins.len() {
+            begins[cell] += begins[cell - 1];
+        }
+        let mut next = begins.clone();
+        let mut inside = vec![0; self.dots.len()];
+        for (ix, dot) in self.dots.iter().enumerate() {
+            let cell = place(dot);
+            inside[next[cell] as usize] = ix as u32;
+            next[cell] += 1;
+        }
+        self.begins = begins;
+        self.inside = inside;
     }
 
-    /// Whether ink passes within `near` of a point, along a way give or take `cross` (the sine of the angle).
-    pub fn passes(&self, at: Point, way: Vec2, near: f64, cross: f64) -> bool {
-        let low = self.cell_of(at - Vec2::new(near, near));
-        let high = self.cell_of(at + Vec2::new(near, near));
-        (low.0..=high.0).any(|x| {
-            (low.1..=high.1).any(|y| {
-                self.cells.get(&(x, y)).is_some_and(|dots| {
-                    dots.iter().any(|dot| {
-                        let dot = &self.dots[*dot as usize];
-                        dot.at.distance_squared(at) <= near * near
-                            && dot.way.cross(way).abs() <= cross
-                    })
-                })
-            })
+    /// Whether a dot in the cells of a rectangle is one looked for.
+    fn any(&self, low: Point, high: Point, mut one: impl FnMut(u32, &Dot) -> bool) -> bool {
+        let (from, to) = ((low - self.low) / self.cell, (high - self.low) / self.cell);
+        let beyond = from.x >= self.across as f64 || from.y >= self.down as f64;
+        if self.begins.is_empty() || to.x < 0.0 || to.y < 0.0 || beyond {
+            return false;
+        }
+        let first = (from.x.max(0.0) as usize, from.y.max(0.0) as usize);
+        let last = (
+            (to.x as usize).min(self.across - 1),
+            (to.y as usize).min(self.down - 1),
+        );
+        (first.1..=last.1).any(|row| {
+            let begin = self.begins[row * self.across + first.0] as usize;
+            let end = self.begins[row * self.across + last.0 + 1] as usize;
+            self.inside[begin..end]
+                .iter()
+                .any(|ix| one(*ix, &self.dots[*ix as usize]))
+        })
+    }
+
+    /// Whether ink passes within `near` of a point, along a way.
+    pub fn passes(&self, at: Point, way: Vec2, near: f64) -> bool {
+        let reach = Vec2::new(near, near);
+        self.any(at - reach, at + reach, |_, dot| {
+            dot.at.distance_squared(at) <= near * near && dot.way.cross(way).abs() <= dot.loose
         })
     }
 
@@ -150,41 +206,49 @@ impl Ink {
             length,
             ..Cover::default()
         };
+        // A point has no way that ink could lie along.
+        if way == Vec2::ZERO {
+            return cover;
+        }
         let slack = 0.3 * pitch;
         let near = tolerance.distance * pitch;
         let steps = ((length / (0.1 * pitch)).ceil() as usize).clamp(1, 20_000);
         let step = length / steps as f64;
         let mut inked = vec![false; steps];
-        let mut seen: Vec<(i32, i32)> = Vec::new();
-        let stops = (length / self.cell).ceil() as i32 + 2;
-        for stop in -1..=stops {
-            let middle = self.cell_of(a + way * (f64::from(stop) * self.cell));
-            for x in middle.0 - 1..=middle.0 + 1 {
-                for y in middle.1 - 1..=middle.1 + 1 {
-                    seen.push((x, y));
-                }
-            }
-        }
-        seen.sort_unstable();
-        seen.dedup();
-        for cell in seen {
-            for &ix in self.cells.get(&cell).into_iter().flatten() {
-                let dot = &self.dots[ix as usize];
-                let along = (dot.at - a).dot(way);
-                if (dot.at - a).cross(way).abs() > near
-                    || dot.way.cross(way).abs() > tolerance.cross()
-                    || !(-slack..=length + slack).contains(&along)
-                {
-                    continue;
-                }
-                cover.dots.push(ix);
-                if step > 0.0 {
-                    let half = dot.length / 2.0;
-                    let first = ((along - half) / step).round().max(0.0) as usize;
-                    let last = ((along + half) / step).round().max(0.0) as usize;
-                    inked[first.min(steps)..last.min(steps)].fill(true);
-                }
-            }
+        // Stretch by stretch: a slanting line's whole rectangle would hold far more than lies along it.
+        let stretches = (length / (4.0 * self.cell)).ceil().clamp(1.0, 1e4);
+        let reach = Vec2::new(near + slack, near + slack);
+        for stretch in 0..stretches as usize {
+            let from = length * stretch as f64 / stretches;
+            let to = length * (stretch + 1) as f64 / stretches;
+            let all = kurbo::Rect::from_points(a + way * from, a + way * to);
+            let low = if stretch == 0 { -slack } else { from };
+            let high = if stretch + 1 == stretches as usize {
+                length + slack + 1e-9
+            } else {
+                to
+            };
+            self.any(
+                all.origin() - reach,
+                Point::new(all.x1, all.y1) + reach,
+                |ix, dot| {
+                    let along = (dot.at - a).dot(way);
+                    if (dot.at - a).cross(way).abs() > near
+                        || dot.way.cross(way).abs() > dot.loose
+                        || !(low..high).contains(&along)
+                    {
+                        return false;
+                    }
+                    cover.dots.push(ix);
+                    if step > 0.0 {
+                        let half = dot.length / 2.0;
+                        let first = ((along - half) / step).round().max(0.0) as usize;
+                        let last = ((along + half) / step).round().max(0.0) as usize;
+                        inked[first.min(steps)..last.min(steps)].fill(true);
+                    }
+                    false
+                },
+            );
         }
         let mut start = 0;
         while start < steps {
@@ -240,7 +304,7 @@ pub(crate) fn in_line(mut pieces: Vec<Piece>, pitch: f64, tolerance: &Tolerance)
                 }
                 let off = |at: Point| (at - start).cross(way).abs() <= 0.25 * pitch;
                 // The way of a dash is less certain than that of a line.
-                let cross = if piece.length() < pitch { 0.3 } else { 0.14 };
+                let cross = if piece.length() < pitch { LOOSE } else { 0.14 };
                 if piece.way().cross(way).abs() <= cross && off(piece.from) && off(piece.to) {
                     taken[ix] = true;
                     low = f64::min(low, near);
@@ -257,6 +321,45 @@ pub(crate) fn in_line(mut pieces: Vec<Piece>, pitch: f64, tolerance: &Tolerance)
     }
     out.sort_by(|one, other| other.length().total_cmp(&one.length()));
     out
+}
+
+/// Whether a stroke is an arrow or a hook by its form alone: two short legs at a sharp angle, or a short bow.
+pub(crate) fn is_sign(stroke: &[Point], pitch: f64, tolerance: &Tolerance) -> bool {
+    let length: f64 = stroke
+        .windows(2)
+        .map(|pair| pair[0].distance(pair[1]))
+        .sum();
+    if stroke.len() < 3 || length > SIGN * pitch {
+        return false;
+    }
+    if bulges(stroke) || stroke[0].distance(stroke[stroke.len() - 1]) < 0.25 * length {
+        return true;
+    }
+    let [one, middle, other] = straightened(stroke, tolerance.wobble * pitch)[..] else {
+        return false;
+    };
+    let legs = [one - middle, other - middle];
+    let sharp = unit(legs[0]).dot(unit(legs[1])) > SHARP.to_radians().cos();
+    sharp && legs.iter().all(|leg| leg.hypot() < SIGN / 2.0 * pitch)
+}
+
+/// Whether a stroke turns back in a bow rather than at a point: it fills more of the rectangle on the chord between its ends than two straight legs do, which
+/// fill half of it; a half circle fills pi / 4.
+pub(crate) fn bulges(stroke: &[Point]) -> bool {
+    let (Some(first), Some(last)) = (stroke.first(), stroke.last()) else {
+        return false;
+    };
+    let chord = *last - *first;
+    let way = unit(chord);
+    let high = stroke
+        .iter()
+        .map(|at| way.cross(*at - *first).abs())
+        .fold(0.0, f64::max);
+    let twice: f64 = stroke
+        .windows(2)
+        .map(|pair| (pair[0] - *first).cross(pair[1] - *first))
+        .sum();
+    high > 0.35 * chord.hypot() && twice.abs() / 2.0 > 0.63 * high * chord.hypot()
 }
 
 /// A vector one long; nothing where it has no length.
@@ -302,4 +405,48 @@ pub(crate) fn straightened(stroke: &[Point], off: f64) -> Vec<Point> {
     }
     let all = stroke.iter().zip(&kept);
     all.filter(|(_, kept)| **kept).map(|(at, _)| *at).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bow_bulges_and_two_legs_do_not() {
+        let bow: Vec<Point> = (0..=8)
+            .map(|step| f64::from(step) / 8.0 * std::f64::consts::PI)
+            .map(|angle| Point::new(angle.cos(), angle.sin()))
+            .collect();
+        assert!(bulges(&bow));
+        let legs = [(0.0, 0.0), (0.6, 1.0), (1.0, 0.0)].map(|(x, y)| Point::new(x, y));
+        assert!(!bulges(&legs));
+        assert!(!bulges(&[Point::ORIGIN; 3]));
+    }
+
+    #[test]
+    fn what_wobbles_is_straightened_and_corners_stay() {
+        let stroke = [(0.0, 0.0), (1.0, 0.1), (2.0, -0.1), (3.0, 0.0), (3.0, 2.0)]
+            .map(|(x, y)| Point::new(x, y));
+        let wanted = [(0.0, 0.0), (3.0, 0.0), (3.0, 2.0)].map(|(x, y)| Point::new(x, y));
+        assert_eq!(straightened(&stroke, 0.2), wanted);
+    }
+
+    #[test]
+    fn dashes_cover_a_line_and_are_told_from_it() {
+        let tolerance = &super::super::Rubric::published().tolerance;
+        // Half on, a quarter off, over 3: 0 to 0.5, 0.75 to 1.25, 1.5 to 2, 2.25 to 2.75.
+        let dash = |at: f64| vec![Point::new(at, 0.0), Point::new(at + 0.5, 0.0)];
+        let ink = Ink::of(
+            &[dash(0.0), dash(0.75), dash(1.5), dash(2.25)],
+            1.0,
+            tolerance,
+        );
+        let cover = ink.cover(Point::ORIGIN, Point::new(3.0, 0.0), 1.0, tolerance);
+        assert_eq!(cover.breaks, 3);
+        // Three gaps and a quarter at the end are open, the end alone is bare.
+        assert!(
+            (cover.open - 1.0).abs() < 0.15 && (cover.bare - 0.25).abs() < 0.1,
+            "{cover:?}"
+        );
+    }
 }

@@ -91,37 +91,6 @@ impl Lines<'_, '_> {
         out
     }
 
-    /// Takes the boxes and squares by which skew lines are built as explained: they help, and may be left out.
-    pub fn allow_help(&mut self) {
-        for ix in 0..self.key.lines.len() {
-            let line = self.key.lines[ix];
-            let (from, to) = (self.key.nodes[line.a], self.key.nodes[line.b]);
-            if !is_skew(to - from) {
-                continue;
-            }
-            let shift = self.place.moved(line.a);
-            let corner = |bits: usize| {
-                let pick = |axis: usize| {
-                    if bits >> axis & 1 == 1 {
-                        to[axis]
-                    } else {
-                        from[axis]
-                    }
-                };
-                self.key
-                    .projection
-                    .point(DVec3::new(pick(0), pick(1), pick(2)))
-                    + shift
-            };
-            for bits in 0..8 {
-                for axis in (0..3).filter(|axis| bits >> axis & 1 == 0) {
-                    let (one, other) = (corner(bits), corner(bits | 1 << axis));
-                    self.place.allow(one, other);
-                }
-            }
-        }
-    }
-
     /// Ink that nothing of the key explains; pieces of `but` are something else.
     pub fn too_many(&mut self, but: &FxHashSet<usize>) -> Vec<Found> {
         let free = self.place.free(but).into_iter();
@@ -181,9 +150,14 @@ impl Lines<'_, '_> {
         out
     }
 
-    /// For each node the part it is in: nodes joined by lines of which both ends are moved alike.
+    /// For each node the part it is in: all that is not moved is one, what is moved is joined by lines of which both ends are moved alike.
     fn parts(&self) -> Vec<usize> {
-        let mut part: Vec<usize> = (0..self.key.nodes.len()).collect();
+        let still = (0..self.key.nodes.len()).find(|node| self.place.moved(*node) == Vec2::ZERO);
+        let of = |node: usize| {
+            let stays = self.place.moved(node) == Vec2::ZERO;
+            still.filter(|_| stays).unwrap_or(node)
+        };
+        let mut part: Vec<usize> = (0..self.key.nodes.len()).map(of).collect();
         let mut changed = true;
         while changed {
             changed = false;
@@ -215,7 +189,9 @@ impl Lines<'_, '_> {
         let skew = is_skew(space);
         let near = |angle: f64| {
             let way = Vec2::new(angle.to_radians().cos(), -angle.to_radians().sin());
-            got.cross(way).abs() / got.hypot() <= self.tolerance.angle.to_radians().sin()
+            // The ends of a short line are not known finely enough for its angle.
+            let off = self.tolerance.angle.to_radians().sin() * got.hypot();
+            got.cross(way).abs() <= off.max(0.5 * slack)
         };
         let along = got.cross(wanted).abs() / got.hypot() / wanted.hypot().max(1e-9)
             <= self.tolerance.angle.to_radians().sin();
@@ -273,6 +249,10 @@ impl Lines<'_, '_> {
     /// Whether a slanting branch is drawn as if what it joins ran the other way.
     fn against_flow(&self, line: &KeyLine, got: Vec2) -> bool {
         let space = self.space(line);
+        let meets = |other: &&KeyLine| other.a == line.b || other.b == line.b;
+        if self.key.lines.iter().filter(meets).count() < 3 {
+            return false;
+        }
         let mains = self.key.lines.iter().filter(|main| {
             (main.a == line.b || main.b == line.b)
                 && main.line != line.line
@@ -309,8 +289,7 @@ impl Lines<'_, '_> {
         for group in self.in_line(&absent) {
             let line = self.key.lines[group[0]];
             let (from, to) = (self.place.node(line.a), self.place.node(line.b));
-            let square = is_skew(self.space(&line)) && self.squared(&line);
-            let fault = if square {
+            let fault = if self.place.state(group[0]).square {
                 "forty-five-square"
             } else {
                 self.missing_name(&line)
@@ -347,25 +326,8 @@ impl Lines<'_, '_> {
         groups
     }
 
-    /// Whether a skew line is drawn round the corner along its two legs.
-    fn squared(&self, line: &KeyLine) -> bool {
-        let (from, space) = (self.key.nodes[line.a], self.space(line));
-        let legs = (0..3).filter(|axis| space[*axis].abs() > 1e-3 * space.length());
-        if legs.clone().count() != 2 {
-            return false;
-        }
-        legs.into_iter().any(|axis| {
-            let mut corner = from;
-            corner[axis] += space[axis];
-            let corner = self.key.projection.point(corner) + self.place.moved(line.a);
-            self.place.drawn(self.place.node(line.a), corner)
-                && self.place.drawn(corner, self.place.node(line.b))
-        })
-    }
-
     /// Vents and hidden edges that are drawn like any other line.
     fn not_dashed(&mut self) -> Vec<Found> {
-        let long = 1.5 * self.pitch;
         let mut full: Vec<usize> = Vec::new();
         let mut lettered: FxHashSet<String> = FxHashSet::default();
         for ix in 0..self.key.lines.len() {
@@ -378,6 +340,8 @@ impl Lines<'_, '_> {
             if !line.hidden && self.vees.iter().any(|at| near(&at)) {
                 lettered.insert(self.figure.lines[line.line].part.clone());
             }
+            // A short vent has too few gaps for a free hand; edges of a block are short.
+            let long = if line.hidden { 1.5 } else { 3.0 } * self.pitch;
             let state = self.place.state(ix);
             let dashed = state.cover.breaks > 0 || state.cover.open > 0.15 * state.cover.length;
             if state.there && !dashed && state.cover.length >= long && !self.coincides(ix) {
@@ -401,20 +365,27 @@ impl Lines<'_, '_> {
         out
     }
 
-    /// Whether a line lies on paper over one that is drawn full.
+    /// Whether a line lies on paper over another one, so that its gaps may be filled by that.
     fn coincides(&self, ix: usize) -> bool {
         let line = self.key.lines[ix];
         let (from, to) = self.key.ends(&line);
-        let reach = self.tolerance.distance * self.pitch;
-        self.key.lines.iter().any(|other| {
-            let (a, b) = self.key.ends(other);
-            let along = (b - a).cross(to - from).abs()
-                <= self.tolerance.cross() * a.distance(b) * from.distance(to);
-            let over = [0.1, 0.3, 0.5, 0.7, 0.9]
-                .into_iter()
-                .filter(|share| off(from.lerp(to, *share), a, b) <= reach);
-            !other.dashed() && along && over.count() > 0
-        })
+        // Both may be off by the tolerance.
+        let reach = 2.0 * self.tolerance.distance * self.pitch;
+        self.key
+            .lines
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| *other != ix)
+            .any(|(_, other)| {
+                let (a, b) = self.key.ends(other);
+                let along = (b - a).cross(to - from).abs()
+                    <= self.tolerance.cross() * a.distance(b) * from.distance(to);
+                let shares = [0.1, 0.3, 0.5, 0.7, 0.9].into_iter();
+                let over = shares
+                    .filter(|share| off(from.lerp(to, *share), a, b) <= reach)
+                    .count();
+                along && over >= if other.dashed() { 2 } else { 1 }
+            })
     }
 }
 

@@ -34,8 +34,13 @@ use pose::{Pose, Search};
 pub use rubric::{HEADINGS, Rubric, RubricError};
 use symbol::Signs;
 
-/// How much better another corner, or a mirror image, has to fit before the drawing is taken for one.
-const CLEARLY: f64 = 0.04;
+/// A pose with this score fits so well that no other is looked at, unless that is as good but for `CLEARLY`.
+const FITS: f64 = 0.9;
+const CLEARLY: f64 = 0.2;
+/// So many lines are looked at closely in all poses together; in four poses at least.
+const CLOSELY: usize = 160;
+/// What it counts against a pose, in pitches of unexplained ink, that it is not what was told.
+const ODD: f64 = 1.0;
 
 /// What a drawing is marked against.
 #[derive(Clone, Copy, Debug)]
@@ -114,17 +119,37 @@ fn mark_held(
         letters: &letters,
     };
     let declared = drawing.corner.as_deref().and_then(corner);
-    let Some((pose, rest)) = chosen(&search.poses(&strokes), &keys, declared, task.corner) else {
+    let wanted = declared.unwrap_or(task.corner);
+    let on_key = |pose: Pose| -> Vec<Vec<Point>> {
+        let stroke = |stroke: &Vec<Point>| stroke.iter().map(|at| pose.to_key(*at)).collect();
+        strokes.iter().map(stroke).collect()
+    };
+    // From here on everything lies in the key's units.
+    let inks: Vec<(Pose, Ink)> = chosen(search.poses(&strokes), &keys, wanted)
+        .into_iter()
+        .map(|pose| (pose, Ink::of(&on_key(pose), pitch, &rubric.tolerance)))
+        .collect();
+    let mut best: Option<(f64, Pose, &Ink, Place)> = None;
+    for (pose, ink) in &inks {
+        let key = &keys[pose.view];
+        let mut place = Place::of(key, ink, pitch, &rubric.tolerance);
+        let cost = place.unexplained() + odd(*pose, key.corner, wanted);
+        if best.as_ref().is_none_or(|best| cost < best.0) {
+            best = Some((cost, *pose, ink, place));
+        }
+    }
+    let Some((_, pose, ink, mut place)) = best else {
         return total.nothing("Nothing is drawn.");
     };
-    if pose.found < rubric.tolerance.unknown {
+    // A scribble finds every line and explains none of itself.
+    if pose.found.min(place.explained()) < rubric.tolerance.unknown {
         return total.nothing("The drawing fits the exercise from none of the four corners.");
     }
     let seen = keys[pose.view].corner;
     if pose.mirrored {
         found.push(Found {
             fault: "mirrored",
-            way: declared.unwrap_or(task.corner).name().to_owned(),
+            way: wanted.name().to_owned(),
             ..Found::default()
         });
     } else if let Some(declared) = declared.filter(|declared| *declared != seen) {
@@ -135,12 +160,8 @@ fn mark_held(
             ..Found::default()
         });
     }
-    // From here on everything lies in the key's units.
     let key = &keys[pose.view];
-    let turned: Vec<Vec<Point>> = strokes
-        .iter()
-        .map(|stroke| stroke.iter().map(|at| pose.to_key(*at)).collect())
-        .collect();
+    let turned = on_key(pose);
     let there: Vec<Point> = letters.iter().map(|at| pose.to_key(*at)).collect();
     let lettered = |words: &[&str]| -> Vec<Point> {
         let words: Vec<String> = words.iter().map(|&word| plain(word)).collect();
@@ -149,13 +170,11 @@ fn mark_held(
             .map(|(_, at)| *at)
             .collect()
     };
-    let ink = Ink::of(&turned, pitch, &rubric.tolerance);
-    let mut place = Place::of(key, &ink, pitch, &rubric.tolerance);
     let symbols = Signs {
         figure: task.figure,
         key,
         place: &place,
-        ink: &ink,
+        ink,
         strokes: &turned,
         pitch,
         near: rubric.tolerance.symbol * pitch,
@@ -185,10 +204,17 @@ fn mark_held(
         risers: &lettered(&["UP", "R", "RISER", "DN", "DOWN", "DROP"]),
     };
     found.extend(lines.faults());
-    lines.allow_help();
+    lines.place.allow_help();
     found.extend(lines.too_many(&symbols.pieces));
-    let mut notes = rest;
-    if (pose.scale - 1.0).abs() > 0.03 {
+    let mut notes = Vec::new();
+    if declared.is_none() && seen != task.corner && !pose.mirrored {
+        notes.push(format!(
+            "It is drawn as seen from the {}, where the exercise names the {}: any corner is taken.",
+            seen.name(),
+            task.corner.name()
+        ));
+    }
+    if (pose.scale - 1.0).abs() > pose::OWN {
         notes.push(format!("It is drawn {:.2} times as large as asked: any scale is taken that is the same throughout.", pose.scale));
     }
     total.marks(seen, &found, pose, notes)
@@ -218,30 +244,35 @@ fn corner(word: &str) -> Option<Corner> {
         .find(|corner| corner.word() == word || corner.name() == word)
 }
 
-/// The pose by which a drawing is marked, with what has to be said of the choice: the corner declared and no mirror image, unless another fits clearly better.
-fn chosen(
-    poses: &[Pose],
-    keys: &[Key],
-    declared: Option<Corner>,
-    asked: Corner,
-) -> Option<(Pose, Vec<String>)> {
-    let wanted = declared.unwrap_or(asked);
-    let rank = |pose: &Pose| {
-        let own = keys[pose.view].corner == wanted;
-        let bonus = if own { CLEARLY / 2.0 } else { 0.0 };
-        pose.score + bonus - if pose.mirrored { CLEARLY } else { 0.0 }
+/// What speaks against a pose before the drawing is looked at, in pitches of unexplained ink: another corner than was told, a mirror image, another scale.
+fn odd(pose: Pose, seen: Corner, wanted: Corner) -> f64 {
+    let all = [
+        seen != wanted || pose.mirrored,
+        pose.mirrored,
+        (pose.scale - 1.0).abs() > pose::OWN,
+    ];
+    all.into_iter().filter(|odd| *odd).count() as f64 * ODD
+}
+
+/// The poses that are looked at closely: the one that nothing speaks against alone where it fits well, otherwise a few of the best.
+fn chosen(mut poses: Vec<Pose>, keys: &[Key], wanted: Corner) -> Vec<Pose> {
+    let odd = |pose: &Pose| odd(*pose, keys[pose.view].corner, wanted);
+    // A pitch of ink more or less is of little weight against all of a drawing.
+    let rank = |pose: &Pose| pose.score - 0.02 * odd(pose);
+    poses.sort_by(|one, other| rank(other).total_cmp(&rank(one)));
+    let Some(first) = poses.first() else {
+        return poses;
     };
-    let best = poses
-        .iter()
-        .max_by(|one, other| rank(one).total_cmp(&rank(other)))?;
-    let seen = keys[best.view].corner;
-    let mut notes = Vec::new();
-    if declared.is_none() && seen != asked && !best.mirrored {
-        notes.push(format!(
-            "It is drawn as seen from the {}, where the exercise names the {}: any corner is taken.",
-            seen.name(),
-            asked.name()
-        ));
+    let next = poses.get(1).map_or(0.0, |next| next.score);
+    if first.score >= FITS && (odd(first) == 0.0 || first.score - CLEARLY > next) {
+        poses.truncate(1);
     }
-    Some((*best, notes))
+    // The one that nothing speaks against is always looked at.
+    if let Some(told) = poses.iter().position(|pose| odd(pose) == 0.0) {
+        let told = poses.remove(told);
+        poses.insert(0, told);
+    }
+    let lines = keys.first().map_or(1, |key| key.lines.len().max(1));
+    poses.truncate((CLOSELY / lines).clamp(4, 16));
+    poses
 }

@@ -15,6 +15,8 @@ const VOTERS: usize = 160;
 const CELLS: usize = 2_000_000;
 /// A drawing that fits as well as this at the exercise's own scale is held against no other.
 const GOOD: f64 = 0.93;
+/// A scale nearer to the exercise's own than this is its own.
+pub(crate) const OWN: f64 = 0.03;
 /// Scales that can be told, against the exercise's own.
 const SCALES: (f64, f64) = (0.05, 40.0);
 
@@ -73,7 +75,8 @@ struct Seen {
 }
 
 impl Search<'_> {
-    /// The best pose for each key, as it is and mirrored; none where there is no ink or nothing to be found.
+    /// The best pose for each key, as it is and mirrored, at the exercise's scale and, where none of those is good, at another;
+    /// none where there is no ink or nothing to be found.
     pub fn poses(&self, strokes: &[Vec<Point>]) -> Vec<Pose> {
         let seen: Vec<Seen> = self.keys.iter().map(|key| self.seen(key)).collect();
         let guess = self.guess(strokes);
@@ -93,30 +96,23 @@ impl Search<'_> {
             voters,
             stride,
         };
-        let own: Vec<Pose> =
+        let mut all: Vec<Pose> =
             self.each(|view, mirrored| self.best(&seen[view], &drawn, view, mirrored, &[1.0]));
-        if own.iter().any(|pose| pose.score >= GOOD) {
-            return own;
+        if all.iter().all(|pose| pose.score < GOOD) {
+            // Its own scale is what the exercise asks for: others stand beside it, and have to explain more.
+            all.extend(self.each(|view, mirrored| {
+                let mut scales = scales(
+                    &seen[view].lines,
+                    &drawn.lines,
+                    mirrored,
+                    self.pitch * guess,
+                );
+                scales.push(guess);
+                scales.retain(|scale| (scale - 1.0).abs() > OWN);
+                self.best(&seen[view], &drawn, view, mirrored, &scales)
+            }));
         }
-        self.each(|view, mirrored| {
-            let mut scales = scales(
-                &seen[view].lines,
-                &drawn.lines,
-                mirrored,
-                self.pitch * guess,
-            );
-            scales.push(guess);
-            let other = self.best(&seen[view], &drawn, view, mirrored, &scales);
-            let own = own
-                .iter()
-                .find(|pose| pose.view == view && pose.mirrored == mirrored);
-            // Its own scale is what the exercise asks for: another one has to fit clearly better.
-            match (own, other) {
-                (Some(own), Some(other)) if other.score > own.score + 0.06 => Some(other),
-                (Some(own), _) => Some(*own),
-                (None, other) => other,
-            }
-        })
+        all
     }
 
     fn each(&self, pose: impl Fn(usize, bool) -> Option<Pose>) -> Vec<Pose> {
@@ -195,12 +191,11 @@ impl Search<'_> {
                     score: 0.0,
                 };
                 let pose = self.scored(pose, seen, drawn);
-                let finer = self.scored(fitted(pose, seen, drawn, self.pitch), seen, drawn);
-                let pose = if finer.score > pose.score + 1e-3 {
-                    finer
-                } else {
-                    pose
-                };
+                let finer = fitted(pose, seen, drawn, self.pitch);
+                let own = |scale: f64| (scale - 1.0).abs() <= OWN;
+                let finer = self.scored(finer, seen, drawn);
+                let better = finer.score > pose.score + 1e-3 && own(finer.scale) == own(scale);
+                let pose = if better { finer } else { pose };
                 if best.is_none_or(|best| pose.score > best.score) {
                     best = Some(pose);
                 }
@@ -282,9 +277,7 @@ impl Search<'_> {
         let cross = self.tolerance.cross();
         let hit = |(at, way): &&(Point, Vec2)| {
             let way = Vec2::new(pose.turn(way.x), way.y);
-            drawn
-                .ink
-                .passes(pose.to_paper(*at), way, near * pose.scale, cross)
+            drawn.ink.passes(pose.to_paper(*at), way, near * pose.scale)
         };
         pose.found = share(seen.samples.iter().filter(hit).count(), seen.samples.len());
         let dots = || drawn.ink.dots.iter().step_by(drawn.stride);

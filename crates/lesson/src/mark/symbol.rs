@@ -3,10 +3,10 @@
 //! Both are told by form alone; which they are of the key is told by where they stand. A form that may be either counts for what is asked for there.
 
 use kurbo::{Point, Vec2};
-use rustc_hash::FxHashSet;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::fault::{Found, direction};
-use super::ink::{Ink, straightened, unit};
+use super::ink::{Ink, bulges, unit};
 use super::key::{Key, KeyLine};
 use super::lines::off;
 use super::place::Place;
@@ -74,13 +74,25 @@ impl Signs<'_, '_> {
         let short: Vec<usize> = (0..self.ink.pieces.len())
             .filter(|ix| {
                 let length = self.ink.pieces[*ix].length() / self.pitch;
-                (0.12..1.4).contains(&length) && free[*ix] >= 0.5
+                (0.12..1.4).contains(&length)
             })
             .collect();
+        let mut of_stroke: FxHashMap<usize, usize> = FxHashMap::default();
+        for piece in &self.ink.pieces {
+            *of_stroke.entry(piece.stroke).or_default() += 1;
+        }
         let mut all: Vec<(f64, Arrow)> = Vec::new();
         for (place, &one) in short.iter().enumerate() {
             for &other in &short[place + 1..] {
                 let (p, q) = (&self.ink.pieces[one], &self.ink.pieces[other]);
+                // One stroke of two legs is an arrow wherever it is; of two strokes neither may lie along a pipe.
+                let one_stroke = p.stroke == q.stroke && of_stroke[&p.stroke] == 2;
+                if p.stroke == q.stroke && bulges(&self.strokes[p.stroke]) {
+                    continue;
+                }
+                if !one_stroke && (free[one] < 0.5 || free[other] < 0.5) {
+                    continue;
+                }
                 for (a, b) in [(p.from, p.to), (p.to, p.from)] {
                     for (c, d) in [(q.from, q.to), (q.to, q.from)] {
                         let gap = a.distance(c);
@@ -130,18 +142,8 @@ impl Signs<'_, '_> {
             if !(0.3 * self.pitch..2.2 * self.pitch).contains(&length) {
                 continue;
             }
-            let fine = straightened(stroke, 0.05 * self.pitch);
-            let ways: Vec<Vec2> = fine
-                .windows(2)
-                .map(|pair| unit(pair[1] - pair[0]))
-                .collect();
-            let turns: f64 = ways
-                .windows(2)
-                .map(|pair| pair[0].cross(pair[1]).atan2(pair[0].dot(pair[1])))
-                .sum();
-            let closes = first.distance(*last) < 0.3 * length && ways.len() > 2;
-            let back = turns.abs() >= 150_f64.to_radians() && ways.len() > 2;
-            if closes || back {
+            let closes = first.distance(*last) < 0.25 * length;
+            if closes || bulges(stroke) {
                 let sum = stroke.iter().fold(Vec2::ZERO, |sum, at| sum + at.to_vec2());
                 out.push(Hook {
                     at: (sum / stroke.len() as f64).to_point(),
@@ -169,10 +171,14 @@ impl Signs<'_, '_> {
                     line.a == node || arrow.tip.distance(self.place.node(node)) <= 2.0 * self.near;
                 (far <= self.near / 2.0 && within).then(|| {
                     let along = unit(to - from);
-                    (
-                        far + 0.1 * arrow.tip.distance(self.place.node(node)),
-                        arrow.way.dot(along),
-                    )
+                    let from_node = 0.1 * arrow.tip.distance(self.place.node(node));
+                    // The pipe that goes out is told first: on the one that comes in an arrow may be that of another place.
+                    let comes_in = if line.a == node {
+                        0.0
+                    } else {
+                        10.0 * self.pitch
+                    };
+                    (far + from_node + comes_in, arrow.way.dot(along))
                 })
             };
             self.waste()
@@ -208,7 +214,19 @@ impl Signs<'_, '_> {
             }
         }
         let mut out = Vec::new();
+        // Where the pipe itself is missing there is nothing to set an arrow on: that is one fault.
+        let drawn = |node: usize, along: glam::DVec3| {
+            let mut out = (0..self.key.lines.len()).filter(|ix| {
+                let line = &self.key.lines[*ix];
+                let way = self.key.nodes[line.b] - self.key.nodes[line.a];
+                line.a == node && way.normalize().dot(along) > 0.99
+            });
+            out.all(|ix| self.place.is_drawn(ix))
+        };
         for ((node, spot, along), told) in spots.iter().zip(&told) {
+            if told.is_none() && !drawn(*node, *along) {
+                continue;
+            }
             let place = self.place_in_words(*node);
             match told {
                 Some((false, _)) => {}

@@ -130,7 +130,14 @@ impl<'a> Total<'a> {
             }
         }
         faults.sort_by(|one, other| other.points.total_cmp(&one.points));
-        let got = headings.iter().map(|heading| heading.got).sum();
+        let got = rounded(headings.iter().map(|heading| heading.got).sum());
+        for heading in &mut headings {
+            heading.got = rounded(heading.got);
+            heading.of = rounded(heading.of);
+        }
+        for fault in &mut faults {
+            fault.points = rounded(fault.points);
+        }
         let mut all = notes;
         all.extend(self.notes());
         Marks {
@@ -142,4 +149,9 @@ impl<'a> Total<'a> {
             notes: all,
         }
     }
+}
+
+/// Points to a millionth: sums of shares come out whole where they ought to.
+fn rounded(points: f64) -> f64 {
+    (points * 1e6).round() / 1e6
 }

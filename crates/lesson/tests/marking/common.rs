@@ -83,6 +83,12 @@ pub fn by_hand(drawing: &Drawing, wobble: f64, dice: &mut Dice) -> Drawing {
         }
         for at in &mut points {
             let angle = part(dice) * std::f64::consts::TAU;
+            // A small hook is drawn in one go: it wobbles as a whole, not by itself.
+            let wobble = if stroke.len() > 3 {
+                0.2 * wobble
+            } else {
+                wobble
+            };
             let far = part(dice) * wobble * PITCH;
             *at = [at[0] + far * angle.cos(), at[1] + far * angle.sin()];
         }

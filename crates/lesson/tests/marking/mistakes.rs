@@ -112,7 +112,7 @@ fn costs(drawing: &Drawing, wanted: &[(&str, f64)]) {
     let marks = marked(&bath(), drawing);
     assert_eq!(faults(&marks), wanted, "{:?}", marks.faults);
     let lost: f64 = wanted.iter().map(|fault| fault.1).sum();
-    assert!((marks.got - (100.0 - lost)).abs() < 1e-9, "{marks:?}");
+    assert!((marks.got - (100.0 - lost)).abs() < 1e-4, "{marks:?}");
 }
 
 /// The bath with every point put elsewhere.
@@ -349,7 +349,7 @@ fn nothing_and_anything_get_nothing() {
     assert_eq!((empty.got, empty.of, empty.corner), (0.0, 100.0, None));
     assert!(!empty.notes.is_empty());
     let scribble = |seed: f64| {
-        (0..400).map(|step| {
+        (0..400).map(move |step| {
             let step = f64::from(step);
             [
                 60.0 * (step * seed).sin(),
@@ -436,7 +436,7 @@ fn hidden_edges_of_a_block_are_asked_for_and_dashed() {
             "{marks:?}"
         );
         assert!(
-            (100.0 - marks.got - count as f64 * each * point).abs() < 1e-9,
+            (100.0 - marks.got - count as f64 * each * point).abs() < 1e-4,
             "{marks:?}"
         );
     };
