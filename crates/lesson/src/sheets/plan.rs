@@ -23,11 +23,13 @@ use super::lay::Lay;
 use super::page::{PAD, Page};
 
 /// Room for the north arrow beside a plan's words, mm.
-const NORTH: f64 = 18.0;
+const NORTH: f64 = 15.0;
 /// Height of what stands under a plan: its name, scale and bar, mm.
 const UNDER: f64 = 19.0;
 /// Left free round a plan for the eye that looks at it, mm.
-const EYE: f64 = 12.0;
+const EYE: f64 = 8.0;
+/// What stands under a plan has at least this width, mm: north arrow, scale bar and the words at its end.
+const NARROWEST: f64 = 90.0;
 /// Width of the marks in the table of heights, mm.
 const MARKS: f64 = 12.0;
 /// Base line to base line in the table, mm: closer than notes, for a table is read across.
@@ -35,7 +37,7 @@ const ROW: f64 = NOTE * 1.5;
 /// Between the table's columns, mm.
 const GUTTER: f64 = 6.0;
 
-/// The network as a learner is told of it: no sizes, falls or inverts, every pipe at the height at which it is drawn.
+/// The network as a learner is told of it: no sizes, falls or inverts, every pipe at the height at which it is drawn, nothing set apart as existing.
 pub(super) fn told(network: &Network) -> Network {
     let mut told = network.clone();
     (told.datum_mm, told.code) = (None, None);
@@ -49,7 +51,10 @@ pub(super) fn told(network: &Network) -> Network {
         (pipe.size, pipe.bore_mm, pipe.outside_mm) = (None, None, None);
         (pipe.slope, pipe.invert_from, pipe.invert_to) = (None, None, None);
         (pipe.load, pipe.mark) = (None, None);
-        pipe.worked_out = false;
+        (pipe.worked_out, pipe.existing, pipe.unverified) = (false, false, false);
+    }
+    for fixture in &mut told.fixtures {
+        (fixture.existing, fixture.unverified) = (false, false);
     }
     told
 }
@@ -125,19 +130,22 @@ struct Storey {
     name: String,
     network: Network,
     picture: Picture,
-    /// What the eye stands round: the plan's outlines, or all of it.
-    walls: Rect,
+    /// Labels that are only numbers on the plan, as lines.
+    numbered: Vec<String>,
 }
 
 impl Storey {
     /// Width and height with what stands round and under it, mm.
     fn size(&self) -> (f64, f64) {
         let all = self.all();
-        (all.width(), all.height() + UNDER)
+        (
+            all.width().max(NARROWEST),
+            all.height() + UNDER + ROW * self.numbered.len() as f64,
+        )
     }
 
     fn all(&self) -> Rect {
-        self.picture.bounds.union(self.walls.inflate(EYE, EYE))
+        self.picture.bounds.inflate(EYE, EYE)
     }
 }
 
@@ -155,19 +163,18 @@ fn storeys(told: &Network, heights: &Heights, lay: &Lay, scale: Scale) -> Vec<St
             continue;
         }
         without_slants(&network, &mut picture);
-        let strokes = picture.outlines.iter().flat_map(|outline| &outline.strokes);
-        let lines = picture
-            .pipes
-            .iter()
-            .flat_map(|mark| &mark.pieces)
-            .map(|(a, b)| Rect::from_points(*a, *b));
-        let walls = strokes
-            .map(|stroke| kurbo::Shape::bounding_box(&stroke.path))
-            .chain(lines)
-            .reduce(|a, b| a.union(b));
+        let room = picture.bounds.width().max(NARROWEST) - 2.0 * PAD;
+        let lines = picture.overflow.iter().flat_map(|(number, words)| {
+            wrapped(
+                &format!("in a ring {number}: {words}"),
+                room,
+                NOTE,
+                Weight::Regular,
+            )
+        });
         made.push(Storey {
             name: told.levels[level.0 as usize].name.clone(),
-            walls: walls.unwrap_or(picture.bounds),
+            numbered: lines.collect(),
             network,
             picture,
         });
@@ -194,13 +201,12 @@ pub(super) fn sheets(exercise: &Exercise, network: &Network, page: &Page, lay: &
         ..page.area
     };
     let allowed = Scale::allowed(page.metric);
-    // All storeys on one page if any scale lets them; else each on its own.
+    // All storeys on one page where a scale lets every word find its place; else each on a page of its own.
     for scale in allowed {
         let storeys = storeys(&told, &heights, lay, *scale);
-        for places in [beside(&storeys, room), above(&storeys, room)]
-            .into_iter()
-            .flatten()
-        {
+        let all_said = storeys.iter().all(|storey| storey.numbered.is_empty());
+        let places = beside(&storeys, room).or_else(|| above(&storeys, room));
+        if let Some(places) = places.filter(|_| all_said) {
             return vec![sheet(
                 exercise,
                 page,
@@ -223,11 +229,14 @@ pub(super) fn sheets(exercise: &Exercise, network: &Network, page: &Page, lay: &
             let fits = |(storey, _): &(Storey, Scale)| {
                 storey.size().0 <= room.width() && storey.size().1 <= room.height()
             };
-            let own = allowed
+            let fitting: Vec<(Storey, Scale)> =
+                allowed.iter().filter_map(at).filter(fits).collect();
+            // The largest at which every word has its place; or else the largest.
+            let said = fitting
                 .iter()
-                .filter_map(at)
-                .find(fits)
-                .or_else(|| at(&smallest));
+                .position(|(storey, _)| storey.numbered.is_empty())
+                .unwrap_or(0);
+            let own = fitting.into_iter().nth(said).or_else(|| at(&smallest));
             let (storey, scale) = own.map_or_else(
                 || (Vec::new(), smallest),
                 |(storey, scale)| (vec![(storey, room)], scale),
@@ -298,32 +307,30 @@ fn sheet(
 /// A storey set at its place: plan, eye, name, scale.
 fn set(storey: Storey, place: Rect, corner: Corner, scale: Scale) -> Vec<Item> {
     let all = storey.all();
+    let under = UNDER + ROW * storey.numbered.len() as f64;
     let room = Rect {
-        y1: place.y1 - UNDER,
+        y1: place.y1 - under,
         ..place
     };
     let by: Vec2 = room.center() - all.center();
-    let numbered = storey.picture.overflow.clone();
     let units = storey.network.units;
-    let mut items = vec![Item::Group(view(
-        &storey.network,
-        storey.picture,
-        by.to_point(),
-    ))];
     let mut eye = Group::new("viewpoint");
-    let strokes = viewpoint_mark(storey.walls + by, corner);
+    let strokes = viewpoint_mark(storey.picture.bounds + by, corner);
     eye.items.extend(strokes.into_iter().map(|stroke| {
         Item::Stroke(Mark {
             class: "eye",
             stroke,
         })
     }));
-    items.push(Item::Group(eye));
+    let mut items = vec![
+        Item::Group(view(&storey.network, storey.picture, by.to_point())),
+        Item::Group(eye),
+    ];
     let (mut arrow, bounds) = north(None);
     let left = place.x0 + PAD;
     shift(
         &mut arrow,
-        Point::new(left + 1.0, room.y1 + 1.0) - bounds.origin(),
+        Point::new(left, room.y1 + 1.0) - bounds.origin(),
     );
     items.push(Item::Group(arrow));
     let mut words = Group::new("caption");
@@ -351,15 +358,44 @@ fn set(storey: Storey, place: Rect, corner: Corner, scale: Scale) -> Vec<Item> {
     let (mut bar, ..) = scale_bar(scale, units);
     shift(&mut bar, Vec2::new(x, y + 2.0));
     items.push(Item::Group(bar));
-    for (i, (number, said)) in numbered.iter().enumerate() {
-        let at = Point::new(x + 75.0, room.y1 + 4.5 + ROW * i as f64);
+    y = room.y1 + UNDER;
+    for line in &storey.numbered {
         words.text(
             "note",
-            Lettering::new(&format!("{number}: {said}"), at, NOTE, Weight::Regular),
+            Lettering::new(line, Point::new(left, y), NOTE, Weight::Regular),
         );
+        y += ROW;
     }
     items.push(Item::Group(words));
     items
+}
+
+/// Words broken into lines, but never between the inches of a length and their fraction.
+fn wrapped_whole(words: &str, room: f64) -> Vec<String> {
+    // The joint stands for the blank while the lines are broken; it is as wide as a letter, so that no line comes out too long.
+    const JOINT: char = '~';
+    let letters: Vec<char> = words.chars().collect();
+    let joined = letters.iter().enumerate().map(|(i, c)| {
+        let before = i
+            .checked_sub(1)
+            .and_then(|i| letters.get(i))
+            .is_some_and(char::is_ascii_digit);
+        let after = letters.get(i + 1).is_some_and(char::is_ascii_digit);
+        let fraction = letters[i + 1..]
+            .iter()
+            .take_while(|c| **c != ' ')
+            .any(|c| *c == '/');
+        if *c == ' ' && before && after && fraction {
+            JOINT
+        } else {
+            *c
+        }
+    });
+    let joined: String = joined.collect();
+    wrapped(&joined, room, NOTE, Weight::Regular)
+        .into_iter()
+        .map(|line| line.replace(JOINT, " "))
+        .collect()
 }
 
 /// The brief and the table of heights, set at the foot of the area; and their height, mm.
@@ -373,12 +409,7 @@ fn foot(exercise: &Exercise, rows: &[Row], page: &Page) -> (Group, f64) {
     let column = (room - GUTTER) / 2.0;
     let set: Vec<(&Row, Vec<String>)> = rows
         .iter()
-        .map(|row| {
-            (
-                row,
-                wrapped(&row.words, column - MARKS, NOTE, Weight::Regular),
-            )
-        })
+        .map(|row| (row, wrapped_whole(&row.words, column - MARKS)))
         .collect();
     let all: usize = set.iter().map(|(_, lines)| lines.len()).sum();
     // The left column takes rows until it holds half of the lines.
