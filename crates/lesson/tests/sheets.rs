@@ -282,6 +282,9 @@ fn families(sheet: &Sheet) -> Vec<(i64, Vec<f64>)> {
     let mut found: std::collections::BTreeMap<i64, Vec<f64>> = std::collections::BTreeMap::new();
     for item in &grid.items {
         let Item::Stroke(mark) = item else { continue };
+        if mark.class != "line" {
+            continue;
+        }
         for (a, b) in segments(&mark.stroke.path) {
             let way = (b - a).normalize();
             let way = if way.x < -1e-9 || (way.x.abs() <= 1e-9 && way.y < 0.0) {

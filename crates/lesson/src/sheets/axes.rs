@@ -15,6 +15,8 @@ const AXIS: f64 = 9.0;
 const CROSS: f64 = 1.8;
 /// Pen of the grid's dots, mm: a step of ISO 128 (from memory) above the thinnest line, for a dot is lost more easily.
 const DOTS: f64 = 0.25;
+/// Size of the square dots at the points of the grid, mm: to be counted from; our choice.
+const POINTS: f64 = 0.6;
 /// How much wider than a line the white under it is, mm; our choice.
 const CLEAR: f64 = 0.9;
 
@@ -24,11 +26,12 @@ const CLEAR: f64 = 0.9;
 pub(super) fn grid(over: Rect, through: Point, pitch_mm: f64) -> Group {
     let by = through.to_vec2();
     let mut group = Group::new("grid");
+    let mut points = BezPath::new();
     for stroke in wyeline_draw::grid(over - by, pitch_mm).strokes {
         let mut path = BezPath::new();
         for segment in stroke.path.segments() {
             if let PathSeg::Line(line) = segment {
-                in_steps(line.p0, line.p1, pitch_mm, &mut path);
+                in_steps(line.p0, line.p1, pitch_mm, &mut path, &mut points);
             }
         }
         path.apply_affine(kurbo::Affine::translate(by));
@@ -39,11 +42,18 @@ pub(super) fn grid(over: Rect, through: Point, pitch_mm: f64) -> Group {
         };
         group.stroke("line", path, pen);
     }
+    points.apply_affine(kurbo::Affine::translate(by));
+    let pen = Pen {
+        width: POINTS,
+        pattern: Pattern::Solid,
+        colour: Colour::BLACK,
+    };
+    group.stroke("point", points, pen);
     group
 }
 
-/// Adds a line of the grid through (0, 0) in pieces that begin at points of the grid.
-fn in_steps(from: Point, to: Point, pitch: f64, path: &mut BezPath) {
+/// Adds a line of the grid through (0, 0) in pieces that begin at points of the grid; upright ones add those points, as short strokes.
+fn in_steps(from: Point, to: Point, pitch: f64, path: &mut BezPath, points: &mut BezPath) {
     let (length, way) = (from.distance(to), (to - from).normalize());
     let across = pitch * 3.0_f64.sqrt() / 2.0;
     // Points of the grid stand a pitch apart on each line; on every other upright one they are half a pitch up.
@@ -59,7 +69,12 @@ fn in_steps(from: Point, to: Point, pitch: f64, path: &mut BezPath) {
         path.line_to(from + way * at.min(length));
     }
     while at < length {
-        path.move_to(from + way * at);
+        let here = from + way * at;
+        if way.x.abs() < 1e-9 {
+            points.move_to(here - (POINTS / 2.0, 0.0));
+            points.line_to(here + (POINTS / 2.0, 0.0));
+        }
+        path.move_to(here);
         at += pitch;
         path.line_to(from + way * at.min(length));
     }
@@ -154,12 +169,18 @@ pub(super) fn axes(corner: Corner, within: Rect, taken: &[Rect]) -> Group {
     group
 }
 
-/// A cross with the word that begins the drawing, on white.
-pub(super) fn start(at: Point) -> Group {
+/// The cross where the drawing begins.
+pub(super) fn cross(at: Point) -> Group {
     let mut group = Group::new("start");
     for side in [Vec2::new(CROSS, CROSS), Vec2::new(CROSS, -CROSS)] {
         group.stroke("cross", line(at - side, at + side), MEDIUM);
     }
+    group
+}
+
+/// The same with its word, on white.
+pub(super) fn start(at: Point) -> Group {
+    let mut group = cross(at);
     let lettering = Lettering::new(
         "START",
         at + Vec2::new(CROSS + 1.0, CROSS + NOTE),

@@ -9,7 +9,7 @@ use wyeline_draw::picture::{About, SymbolKind};
 use wyeline_draw::plan::{PlanOptions, plan, viewpoint_mark};
 use wyeline_draw::{Corner, Part, Picture};
 use wyeline_network::Network;
-use wyeline_network::model::{LevelIx, Lie, PipeIx};
+use wyeline_network::model::{LevelIx, Lie, Node, NodeIx, PipeIx};
 use wyeline_sheet::{
     Group, Item, LEADING, Mark, NOTE, Sheet, north, scale_bar, scale_words, shift, view, wrapped,
 };
@@ -17,10 +17,10 @@ use wyeline_units::Scale;
 
 use crate::exercise::Exercise;
 
-use super::given;
 use super::heights::{Heights, Row, heights};
 use super::lay::Lay;
 use super::page::{PAD, Page};
+use super::{axes, given};
 
 /// Room for the north arrow beside a plan's words, mm.
 const NORTH: f64 = 15.0;
@@ -70,6 +70,12 @@ fn drawn(network: &Network, level: LevelIx, scale: Scale) -> Picture {
     plan(network, &options)
 }
 
+/// The node at which the drawing begins.
+fn beginning(told: &Network, lay: &Lay) -> Option<NodeIx> {
+    let near = |(_, node): &(u32, &Node)| node.drawn().distance(lay.anchor) < 1.0;
+    (0..).zip(&told.nodes).find(near).map(|(i, _)| NodeIx(i))
+}
+
 /// The network with the marks that this storey's plan carries.
 fn marked(told: &Network, level: LevelIx, heights: &Heights, lay: &Lay) -> Network {
     let mut marked = told.clone();
@@ -78,7 +84,7 @@ fn marked(told: &Network, level: LevelIx, heights: &Heights, lay: &Lay) -> Netwo
         .iter()
         .map(|mark| mark.pipe)
         .collect();
-    let touched = |node: wyeline_network::model::NodeIx| {
+    let touched = |node: NodeIx| {
         told.node(node)
             .pipes
             .iter()
@@ -99,11 +105,8 @@ fn marked(told: &Network, level: LevelIx, heights: &Heights, lay: &Lay) -> Netwo
             marked.nodes[node.0 as usize].mark = Some(mark.clone());
         }
     }
-    let start = (0..).zip(&told.nodes).find(|(i, node)| {
-        node.drawn().distance(lay.anchor) < 1.0 && touched(wyeline_network::model::NodeIx(*i))
-    });
-    if let Some((i, _)) = start {
-        let mark = &mut marked.nodes[i as usize].mark;
+    if let Some(node) = beginning(told, lay).filter(|node| touched(*node)) {
+        let mark = &mut marked.nodes[node.0 as usize].mark;
         *mark = Some(
             mark.take()
                 .map_or_else(|| "START".to_owned(), |mark| format!("START {mark}")),
@@ -132,6 +135,8 @@ struct Storey {
     picture: Picture,
     /// Labels that are only numbers on the plan, as lines.
     numbered: Vec<String>,
+    /// Where the drawing begins, if it is here, mm from the job's origin.
+    start: Option<Point>,
 }
 
 impl Storey {
@@ -140,13 +145,24 @@ impl Storey {
         let all = self.all();
         (
             all.width().max(NARROWEST),
-            all.height() + UNDER + ROW * self.numbered.len() as f64,
+            all.height() + under(&self.numbered),
         )
     }
 
     fn all(&self) -> Rect {
         self.picture.bounds.inflate(EYE, EYE)
     }
+}
+
+/// Height of what stands under a plan, with so many lines of numbered labels, mm.
+fn under(numbered: &[String]) -> f64 {
+    let lines = ROW * numbered.len() as f64;
+    UNDER
+        + if numbered.is_empty() {
+            0.0
+        } else {
+            lines + NOTE
+        }
 }
 
 /// Every storey that has something to show, at a scale.
@@ -163,6 +179,10 @@ fn storeys(told: &Network, heights: &Heights, lay: &Lay, scale: Scale) -> Vec<St
             continue;
         }
         without_slants(&network, &mut picture);
+        let begins = beginning(told, lay).is_some_and(|node| {
+            let mut pipes = picture.pipes.iter().map(|mark| told.pipe(mark.pipe));
+            pipes.any(|pipe| pipe.from == node || pipe.to == node)
+        });
         let room = picture.bounds.width().max(NARROWEST) - 2.0 * PAD;
         let lines = picture.overflow.iter().flat_map(|(number, words)| {
             wrapped(
@@ -175,6 +195,8 @@ fn storeys(told: &Network, heights: &Heights, lay: &Lay, scale: Scale) -> Vec<St
         made.push(Storey {
             name: told.levels[level.0 as usize].name.clone(),
             numbered: lines.collect(),
+            start: begins
+                .then(|| Point::new(scale.paper(lay.anchor.x), -scale.paper(lay.anchor.y))),
             network,
             picture,
         });
@@ -307,7 +329,7 @@ fn sheet(
 /// A storey set at its place: plan, eye, name, scale.
 fn set(storey: Storey, place: Rect, corner: Corner, scale: Scale) -> Vec<Item> {
     let all = storey.all();
-    let under = UNDER + ROW * storey.numbered.len() as f64;
+    let under = under(&storey.numbered);
     let room = Rect {
         y1: place.y1 - under,
         ..place
@@ -322,10 +344,16 @@ fn set(storey: Storey, place: Rect, corner: Corner, scale: Scale) -> Vec<Item> {
             stroke,
         })
     }));
-    let mut items = vec![
-        Item::Group(view(&storey.network, storey.picture, by.to_point())),
-        Item::Group(eye),
-    ];
+    let mut items = Vec::new();
+    if let Some(start) = storey.start {
+        items.push(Item::Group(axes::cross(start + by)));
+    }
+    items.push(Item::Group(view(
+        &storey.network,
+        storey.picture,
+        by.to_point(),
+    )));
+    items.push(Item::Group(eye));
     let (mut arrow, bounds) = north(None);
     let left = place.x0 + PAD;
     shift(
@@ -358,7 +386,7 @@ fn set(storey: Storey, place: Rect, corner: Corner, scale: Scale) -> Vec<Item> {
     let (mut bar, ..) = scale_bar(scale, units);
     shift(&mut bar, Vec2::new(x, y + 2.0));
     items.push(Item::Group(bar));
-    y = room.y1 + UNDER;
+    y = room.y1 + UNDER + NOTE;
     for line in &storey.numbered {
         words.text(
             "note",

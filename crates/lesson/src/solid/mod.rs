@@ -11,7 +11,7 @@ mod shapes;
 
 pub use edges::{Edge, edges};
 pub use look::{Line, paper, seen};
-pub use make::{Difficulty, Made, MakeError, exercise, make};
+pub use make::{Difficulty, Made, MakeError, exercise, make, members, of_block};
 pub use read::{Block, read};
 
 use glam::DVec3;
