@@ -53,7 +53,7 @@ fn step(exercise: &Exercise, metric: bool) -> String {
     if inches % 12.0 == 0.0 {
         format!("1 step is {} ft", inches / 12.0)
     } else {
-        format!("1 step is {} in", inches)
+        format!("1 step is {inches} in")
     }
 }
 

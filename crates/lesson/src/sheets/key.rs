@@ -16,9 +16,6 @@ use super::page::{PAD, Page};
 use super::plan::told;
 use super::{axes, blocks, given};
 
-/// How much smaller the drawings from all corners may be than the exercise's: beyond, symbols of fixed size would cover the pipes. Our choice.
-const SMALLEST: u32 = 4;
-
 /// What is drawn from a corner, with the job's origin at (0, 0).
 pub(super) struct Drawing {
     group: Group,
@@ -228,6 +225,16 @@ fn list(numbered: &[(String, String)], area: Rect) -> Group {
     group
 }
 
+/// An exercise's scale and those of scale rules that are smaller, the largest first; then halves of the smallest, for what is found on no rule.
+fn smaller(scale: Scale, metric: bool) -> impl Iterator<Item = Scale> {
+    let allowed = Scale::allowed(metric);
+    let last = allowed.last().map_or(scale.0, |last| last.0.max(scale.0));
+    let rule = allowed.iter().copied().filter(move |other| *other > scale);
+    std::iter::once(scale)
+        .chain(rule)
+        .chain([Scale(last * 2), Scale(last * 4)])
+}
+
 /// The key from all four corners on one page, smaller where it has to be; nothing where it does not fit.
 pub(super) fn all_corners(exercise: &Exercise, page: &Page) -> Option<Sheet> {
     let area = page.area;
@@ -243,15 +250,13 @@ pub(super) fn all_corners(exercise: &Exercise, page: &Page) -> Option<Sheet> {
     // As on the compass: what is seen from the north above what is seen from the south.
     let corners = [Corner::Nw, Corner::Ne, Corner::Sw, Corner::Se];
     let room = Size::new(cell(0).width() - 2.0 * PAD, cell(0).height() - title - PAD);
-    let (scale, drawings) = (1..=SMALLEST)
-        .map(|times| Scale(exercise.scale.0 * times))
-        .find_map(|scale| {
-            let drawings: Option<Vec<Drawing>> = corners
-                .iter()
-                .map(|corner| Drawing::new(exercise, *corner, scale, room, false))
-                .collect();
-            Some((scale, drawings?))
-        })?;
+    let (scale, drawings) = smaller(exercise.scale, page.metric).find_map(|scale| {
+        let drawings: Option<Vec<Drawing>> = corners
+            .iter()
+            .map(|corner| Drawing::new(exercise, *corner, scale, room, false))
+            .collect();
+        Some((scale, drawings?))
+    })?;
     let mut items = Vec::new();
     let mut rules = Group::new("rules");
     let middle = area.center();

@@ -6,6 +6,7 @@
 mod axes;
 mod black;
 mod blocks;
+mod brief;
 mod given;
 mod heights;
 mod key;

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use kurbo::{Point, Rect, Vec2};
 use wyeline_draw::ink::{Lettering, Weight};
-use wyeline_draw::label::length;
+use wyeline_draw::label::{height, length};
 use wyeline_draw::picture::{About, SymbolKind};
 use wyeline_draw::plan::{PlanOptions, plan, viewpoint_mark};
 use wyeline_draw::{Corner, Part, Picture};
@@ -17,10 +17,11 @@ use wyeline_units::Scale;
 
 use crate::exercise::Exercise;
 
+use super::axes;
+use super::brief::{self, ROW};
 use super::heights::{Heights, Row, heights};
 use super::lay::Lay;
 use super::page::{PAD, Page};
-use super::{axes, given};
 
 /// Room for the north arrow beside a plan's words, mm.
 const NORTH: f64 = 15.0;
@@ -30,12 +31,6 @@ const UNDER: f64 = 19.0;
 const EYE: f64 = 8.0;
 /// What stands under a plan has at least this width, mm: north arrow, scale bar and the words at its end.
 const NARROWEST: f64 = 90.0;
-/// Width of the marks in the table of heights, mm.
-const MARKS: f64 = 12.0;
-/// Base line to base line in the table, mm: closer than notes, for a table is read across.
-const ROW: f64 = NOTE * 1.5;
-/// Between the table's columns, mm.
-const GUTTER: f64 = 6.0;
 
 /// The network as a learner is told of it: no sizes, falls or inverts, every pipe at the height at which it is drawn, nothing set apart as existing.
 pub(super) fn told(network: &Network) -> Network {
@@ -76,6 +71,42 @@ fn beginning(told: &Network, lay: &Lay) -> Option<NodeIx> {
     (0..).zip(&told.nodes).find(near).map(|(i, _)| NodeIx(i))
 }
 
+/// What the table says of it.
+fn start_row(told: &Network, lay: &Lay) -> Option<Row> {
+    let node = told.node(beginning(told, lay)?);
+    let run = node
+        .pipes
+        .first()
+        .and_then(|pipe| told.runs.get(told.pipe(*pipe).run.0 as usize));
+    Some(Row {
+        mark: "START".to_owned(),
+        words: format!(
+            "{}, {}: at {}",
+            run.map_or("", |run| run.name.as_str()),
+            node.system.word(),
+            height(node.z_drawn, told.units)
+        ),
+    })
+}
+
+/// A node on this plan above or below the one at which the drawing begins, or that one itself.
+fn beginning_on(
+    told: &Network,
+    heights: &Heights,
+    lay: &Lay,
+    shown: impl Fn(NodeIx) -> bool,
+) -> Option<NodeIx> {
+    let begin = beginning(told, lay)?;
+    let place = heights
+        .places
+        .iter()
+        .find(|(nodes, _)| nodes.contains(&begin));
+    let others = place.map_or(&[][..], |(nodes, _)| nodes);
+    std::iter::once(begin)
+        .chain(others.iter().copied())
+        .find(|node| shown(*node))
+}
+
 /// The network with the marks that this storey's plan carries.
 fn marked(told: &Network, level: LevelIx, heights: &Heights, lay: &Lay) -> Network {
     let mut marked = told.clone();
@@ -105,7 +136,7 @@ fn marked(told: &Network, level: LevelIx, heights: &Heights, lay: &Lay) -> Netwo
             marked.nodes[node.0 as usize].mark = Some(mark.clone());
         }
     }
-    if let Some(node) = beginning(told, lay).filter(|node| touched(*node)) {
+    if let Some(node) = beginning_on(told, heights, lay, touched) {
         let mark = &mut marked.nodes[node.0 as usize].mark;
         *mark = Some(
             mark.take()
@@ -165,8 +196,8 @@ fn under(numbered: &[String]) -> f64 {
         }
 }
 
-/// Every storey that has something to show, at a scale.
-fn storeys(told: &Network, heights: &Heights, lay: &Lay, scale: Scale) -> Vec<Storey> {
+/// Every storey that has something to show, at a scale; what is numbered on it in lines `wide` mm long at most.
+fn storeys(told: &Network, heights: &Heights, lay: &Lay, scale: Scale, wide: f64) -> Vec<Storey> {
     let mut made = Vec::new();
     for level in (0..told.levels.len() as u32).map(LevelIx) {
         let network = marked(told, level, heights, lay);
@@ -179,18 +210,14 @@ fn storeys(told: &Network, heights: &Heights, lay: &Lay, scale: Scale) -> Vec<St
             continue;
         }
         without_slants(&network, &mut picture);
-        let begins = beginning(told, lay).is_some_and(|node| {
+        let shown = |node: NodeIx| {
             let mut pipes = picture.pipes.iter().map(|mark| told.pipe(mark.pipe));
             pipes.any(|pipe| pipe.from == node || pipe.to == node)
-        });
-        let room = picture.bounds.width().max(NARROWEST) - 2.0 * PAD;
+        };
+        let begins = beginning_on(told, heights, lay, shown).is_some();
         let lines = picture.overflow.iter().flat_map(|(number, words)| {
-            wrapped(
-                &format!("in a ring {number}: {words}"),
-                room,
-                NOTE,
-                Weight::Regular,
-            )
+            let words = format!("in a ring {number}: {words}");
+            wrapped(&words, wide - 2.0 * PAD, NOTE, Weight::Regular)
         });
         made.push(Storey {
             name: told.levels[level.0 as usize].name.clone(),
@@ -217,15 +244,13 @@ fn floor(network: &Network, name: &str) -> f64 {
 pub(super) fn sheets(exercise: &Exercise, network: &Network, page: &Page, lay: &Lay) -> Vec<Sheet> {
     let told = told(network);
     let heights = heights(&told);
-    let (words, tall) = foot(exercise, &heights.rows, page);
-    let room = Rect {
-        y1: page.area.y1 - tall,
-        ..page.area
-    };
+    let mut rows = heights.rows.clone();
+    rows.extend(start_row(&told, lay));
+    let (words, room) = brief::set(exercise, &rows, page);
     let allowed = Scale::allowed(page.metric);
     // All storeys on one page where a scale lets every word find its place; else each on a page of its own.
     for scale in allowed {
-        let storeys = storeys(&told, &heights, lay, *scale);
+        let storeys = storeys(&told, &heights, lay, *scale, room.width());
         let all_said = storeys.iter().all(|storey| storey.numbered.is_empty());
         let places = beside(&storeys, room).or_else(|| above(&storeys, room));
         if let Some(places) = places.filter(|_| all_said) {
@@ -239,11 +264,11 @@ pub(super) fn sheets(exercise: &Exercise, network: &Network, page: &Page, lay: &
         }
     }
     let smallest = allowed[allowed.len() - 1];
-    let count = storeys(&told, &heights, lay, smallest).len();
+    let count = storeys(&told, &heights, lay, smallest, room.width()).len();
     (0..count)
         .map(|i| {
             let at = |scale: &Scale| {
-                storeys(&told, &heights, lay, *scale)
+                storeys(&told, &heights, lay, *scale, room.width())
                     .into_iter()
                     .nth(i)
                     .map(|storey| (storey, *scale))
@@ -396,106 +421,4 @@ fn set(storey: Storey, place: Rect, corner: Corner, scale: Scale) -> Vec<Item> {
     }
     items.push(Item::Group(words));
     items
-}
-
-/// Words broken into lines, but never between the inches of a length and their fraction.
-fn wrapped_whole(words: &str, room: f64) -> Vec<String> {
-    // The joint stands for the blank while the lines are broken; it is as wide as a letter, so that no line comes out too long.
-    const JOINT: char = '~';
-    let letters: Vec<char> = words.chars().collect();
-    let joined = letters.iter().enumerate().map(|(i, c)| {
-        let before = i
-            .checked_sub(1)
-            .and_then(|i| letters.get(i))
-            .is_some_and(char::is_ascii_digit);
-        let after = letters.get(i + 1).is_some_and(char::is_ascii_digit);
-        let fraction = letters[i + 1..]
-            .iter()
-            .take_while(|c| **c != ' ')
-            .any(|c| *c == '/');
-        if *c == ' ' && before && after && fraction {
-            JOINT
-        } else {
-            *c
-        }
-    });
-    let joined: String = joined.collect();
-    wrapped(&joined, room, NOTE, Weight::Regular)
-        .into_iter()
-        .map(|line| line.replace(JOINT, " "))
-        .collect()
-}
-
-/// The brief and the table of heights, set at the foot of the area; and their height, mm.
-fn foot(exercise: &Exercise, rows: &[Row], page: &Page) -> (Group, f64) {
-    let mut group = Group::new("brief");
-    let room = page.area.width() - 2.0 * PAD;
-    let mut lines: Vec<String> = Vec::new();
-    for words in given::brief(exercise, page.metric) {
-        lines.extend(wrapped(&words, room, NOTE, Weight::Regular));
-    }
-    let column = (room - GUTTER) / 2.0;
-    let set: Vec<(&Row, Vec<String>)> = rows
-        .iter()
-        .map(|row| (row, wrapped_whole(&row.words, column - MARKS)))
-        .collect();
-    let all: usize = set.iter().map(|(_, lines)| lines.len()).sum();
-    // The left column takes rows until it holds half of the lines.
-    let mut left = 0;
-    let mut cut = set.len();
-    for (i, (_, lines)) in set.iter().enumerate() {
-        if left * 2 >= all {
-            cut = i;
-            break;
-        }
-        left += lines.len();
-    }
-    let tall_rows = left.max(all - left) as f64 * ROW;
-    let heading = 3.0 * LEADING + 1.0;
-    let tall = PAD + lines.len() as f64 * NOTE * LEADING + heading + tall_rows + PAD;
-    let (x, mut y) = (page.area.x0 + PAD, page.area.y1 - tall + PAD + NOTE);
-    group.stroke(
-        "",
-        wyeline_sheet::line(
-            (page.area.x0, page.area.y1 - tall),
-            (page.area.x1, page.area.y1 - tall),
-        ),
-        wyeline_sheet::THIN,
-    );
-    for words in &lines {
-        group.text(
-            "note",
-            Lettering::new(words, Point::new(x, y), NOTE, Weight::Regular),
-        );
-        y += NOTE * LEADING;
-    }
-    y += 1.5;
-    let at = Point::new(x, y);
-    group.text(
-        "heading",
-        Lettering::new(
-            "Heights of pipe centres, falls left out",
-            at,
-            3.0,
-            Weight::SemiBold,
-        ),
-    );
-    y += 3.0 * LEADING;
-    for (rows, x) in [(&set[..cut], x), (&set[cut..], x + column + GUTTER)] {
-        let mut y = y;
-        for (row, lines) in rows {
-            group.text(
-                "mark",
-                Lettering::new(&row.mark, Point::new(x, y), NOTE, Weight::SemiBold),
-            );
-            for line in lines {
-                group.text(
-                    "height",
-                    Lettering::new(line, Point::new(x + MARKS, y), NOTE, Weight::Regular),
-                );
-                y += ROW;
-            }
-        }
-    }
-    (group, tall)
 }
