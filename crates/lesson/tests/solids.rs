@@ -214,10 +214,7 @@ fn a_class_is_alike_in_difficulty_and_in_nothing_else() {
     for seed in [0, 1, 7, 4711, 99_999] {
         let mut forms = BTreeSet::new();
         let mut difficulties = BTreeSet::new();
-        for member in 0..30 {
-            let code = Code::new(Level::new(1).expect("a level"), "ipc-2021", seed, member)
-                .expect("a code");
-            let made = solid::make(code).expect("blocks are level 1");
+        for (member, made) in (0..).zip(solid::members(seed, 30)) {
             let (lines, hidden) = count(&made.block.solid, made.corner);
             let corners: BTreeSet<[i32; 2]> = solid::seen(&made.block.solid, made.corner)
                 .iter()
@@ -235,7 +232,11 @@ fn a_class_is_alike_in_difficulty_and_in_nothing_else() {
                 solid::read(&made.block.solid.text(&made.block.title)),
                 Ok(made.block.clone())
             );
-            assert_eq!(solid::make(code), Ok(made));
+            if member % 10 == 9 {
+                let code = Code::new(Level::new(1).expect("a level"), "ipc-2021", seed, member)
+                    .expect("a code");
+                assert_eq!(solid::make(code), Ok(made));
+            }
         }
         assert_eq!(difficulties.len(), 1, "seed {seed}: {difficulties:?}");
     }

@@ -16,14 +16,15 @@ use super::{axes, given};
 const SQUARE: f64 = 16.0;
 /// Height of the figures in the squares, mm; our choice.
 const FIGURE: f64 = 5.0;
-/// The pen of edges that are seen, mm, and of hidden ones: line group 0.7 / 0.35 of ISO 128 as taught (Austrian school textbook, line section).
+/// The pens of edges that are seen and of hidden ones: 0.7 and 0.5 mm, steps of ISO 128 (from memory), the narrower dashed; on a grid narrower still would be
+/// taken for one of its lines. Our choice.
 const SEEN: Pen = Pen {
     width: 0.7,
     pattern: Pattern::Solid,
     colour: Colour::BLACK,
 };
 const HIDDEN: Pen = Pen {
-    width: 0.35,
+    width: 0.5,
     pattern: Pattern::Dashed,
     colour: Colour::BLACK,
 };
@@ -100,7 +101,7 @@ pub(super) fn plan(exercise: &Exercise, solid: &Solid, page: &Page, lay: &Lay) -
     beside(&mut cross, plan);
     items.push(Item::Group(cross));
     let mut eye = Group::new("viewpoint");
-    let strokes = viewpoint_mark(plan.inflate(9.0, 9.0), exercise.corner);
+    let strokes = viewpoint_mark(plan.inflate(4.0, 4.0), exercise.corner);
     eye.items.extend(strokes.into_iter().map(|stroke| {
         Item::Stroke(Mark {
             class: "eye",

@@ -49,11 +49,11 @@ fn step(exercise: &Exercise, metric: bool) -> String {
     if metric {
         return format!("1 step is {} m", mm / 1000.0);
     }
-    let inches = mm / 25.4;
-    if inches % 12.0 < 0.01 {
-        format!("1 step is {} ft", (inches / 12.0).round())
+    let inches = (mm / 25.4 * 100.0).round() / 100.0;
+    if inches % 12.0 == 0.0 {
+        format!("1 step is {} ft", inches / 12.0)
     } else {
-        format!("1 step is {} in", (inches * 100.0).round() / 100.0)
+        format!("1 step is {inches} in")
     }
 }
 
@@ -75,16 +75,15 @@ pub(super) fn grid(exercise: &Exercise, metric: bool) -> String {
 
 /// All that the learner is told beside the plan.
 pub(super) fn brief(exercise: &Exercise, metric: bool) -> Vec<String> {
-    vec![
-        exercise.brief.clone(),
-        format!(
-            "{} Draw on the grid sheet and begin at START: {}, {}.",
-            viewpoint(exercise.corner),
-            step(exercise, metric),
-            match exercise.subject {
-                Subject::Pipes(_) => format!("that is {}", scale_words(exercise.scale)),
-                Subject::Block(_) => "that is the corner marked START on the plan".to_owned(),
-            }
+    let (view, step) = (viewpoint(exercise.corner), step(exercise, metric));
+    let how = match exercise.subject {
+        Subject::Pipes(_) => {
+            let scale = scale_words(exercise.scale);
+            format!("{view} Draw on the grid sheet at {scale} ({step}) and begin at START.")
+        }
+        Subject::Block(_) => format!(
+            "{view} Draw on the grid sheet, where {step}; begin at the corner marked START."
         ),
-    ]
+    };
+    vec![exercise.brief.clone(), how]
 }

@@ -176,32 +176,26 @@ fn level_pipes(network: &Network, table: &mut Heights) {
         } else {
             None
         };
-        let (mark, what) = match own {
-            Some((tag, _)) => (tag, format!("arm, {}", first.system.word())),
-            None => {
-                let mark = letters(count);
-                count += 1;
-                table.pipes.push((group.clone(), mark.clone()));
-                (
-                    mark,
-                    format!("{}, {}", run(network, first), first.system.word()),
-                )
-            }
+        let (mark, what) = if let Some((tag, _)) = own {
+            (tag, format!("arm, {}", first.system.word()))
+        } else {
+            let mark = letters(count);
+            count += 1;
+            table.pipes.push((group.clone(), mark.clone()));
+            (
+                mark,
+                format!("{}, {}", run(network, first), first.system.word()),
+            )
         };
         let mut words = format!("{what}: level at {z}");
-        for pipe in group
-            .iter()
-            .map(|p| network.pipe(*p))
-            .filter(|p| p.lie == Lie::LevelSkew)
-        {
-            words.push_str(&format!("; its 45: {}", legs(network, pipe)).replace(
-                "its 45",
-                if is_45(network, pipe) {
-                    "its 45"
-                } else {
-                    "slanting"
-                },
-            ));
+        let skew = group.iter().map(|p| network.pipe(*p));
+        for pipe in skew.filter(|p| p.lie == Lie::LevelSkew) {
+            words += if is_45(network, pipe) {
+                "; its 45: "
+            } else {
+                "; slanting: "
+            };
+            words += &legs(network, pipe);
         }
         table.rows.push(Row { mark, words });
     }
@@ -248,7 +242,7 @@ fn uprights(network: &Network, table: &mut Heights) {
         let Some(lowest) = group.first() else {
             continue;
         };
-        let mut words = String::new();
+        let mut said_parts = Vec::new();
         let mut parts = group.iter().map(|p| network.pipe(*p)).peekable();
         let mut from = height(low(lowest), network.units);
         while let Some(pipe) = parts.next() {
@@ -266,13 +260,10 @@ fn uprights(network: &Network, table: &mut Heights) {
                 ""
             };
             let to = said(network, top);
-            words.push_str(&format!(
-                "{}{} {from} to {to}{end}",
-                if words.is_empty() { "" } else { "; " },
-                pipe.system.word()
-            ));
+            said_parts.push(format!("{} {from} to {to}{end}", pipe.system.word()));
             from = to;
         }
+        let mut words = said_parts.join("; ");
         let mark = if let Some((tag, port)) = fixture(network, &group) {
             words = format!("{port}, upright: {words}");
             tag

@@ -1,32 +1,160 @@
 //! The blank grid, the key on it, and the key from all four corners.
 
-use glam::DVec3;
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Shape, Size, Vec2};
 use wyeline_draw::ink::{Lettering, Weight};
 use wyeline_draw::iso::{IsoOptions, iso_saying};
 use wyeline_draw::picture::LabelClass;
 use wyeline_draw::{Corner, Part, Picture, Projection};
 use wyeline_network::Network;
-use wyeline_sheet::{Group, Item, LEADING, NOTE, Sheet, scale_words, view};
+use wyeline_sheet::{Group, Item, LEADING, NOTE, Sheet, THIN, line, scale_words, view};
 use wyeline_units::Scale;
 
 use crate::exercise::{Exercise, Subject};
 
-use super::lay::{Lay, extent};
+use super::lay::{Lay, extent, points};
 use super::page::{PAD, Page};
 use super::plan::told;
 use super::{axes, blocks, given};
 
-/// How much smaller the drawings from all corners may be than the exercise's: beyond, symbols of fixed size would cover the pipes. Our choice.
-const SMALLEST: u32 = 4;
+/// What is drawn from a corner, with the job's origin at (0, 0).
+pub(super) struct Drawing {
+    group: Group,
+    /// The box round it, letters included, mm.
+    pub bounds: Rect,
+    /// Boxes round its marks and letters.
+    boxes: Vec<Rect>,
+    /// Labels that are only numbers on it.
+    numbered: Vec<(String, String)>,
+    /// The farthest that a line was pulled aside, mm.
+    pulled: f64,
+}
+
+impl Drawing {
+    /// Draws an exercise; nothing where it is larger than `room`.
+    ///
+    /// * `lengths`: pipes carry their lengths, if there is room for all of them
+    pub fn new(
+        exercise: &Exercise,
+        corner: Corner,
+        scale: Scale,
+        room: Size,
+        lengths: bool,
+    ) -> Option<Self> {
+        let made = match &exercise.subject {
+            Subject::Block(block) => {
+                let lay = Lay {
+                    projection: Projection::new(corner, scale),
+                    origin: Vec2::ZERO,
+                    anchor: glam::DVec3::ZERO,
+                };
+                let metric = super::is_metric(exercise);
+                Self {
+                    group: blocks::drawn(&block.solid, &lay, metric),
+                    bounds: extent(&points(&exercise.figure), corner, scale).inflate(1.0, 1.0),
+                    boxes: Vec::new(),
+                    numbered: Vec::new(),
+                    pulled: 0.0,
+                }
+            }
+            Subject::Pipes(built) => {
+                let network = told(&built.network);
+                let fits = |picture: &Picture| {
+                    picture.bounds.width() <= room.width && picture.bounds.height() <= room.height
+                };
+                // Where there is no room for all words, the lengths are left to the plan.
+                let full = lengths
+                    .then(|| picture(&network, corner, scale, true))
+                    .filter(|picture| picture.overflow.is_empty() && fits(picture));
+                let picture = full.unwrap_or_else(|| picture(&network, corner, scale, false));
+                Self {
+                    bounds: picture.bounds,
+                    numbered: picture.overflow.clone(),
+                    pulled: picture
+                        .shifts
+                        .iter()
+                        .map(|shift| shift.by.hypot())
+                        .fold(0.0, f64::max),
+                    group: view(&network, picture, Point::ORIGIN),
+                    boxes: Vec::new(),
+                }
+            }
+        };
+        let fits = made.bounds.width() <= room.width && made.bounds.height() <= room.height;
+        fits.then(|| Self {
+            boxes: boxes(&made.group),
+            ..made
+        })
+    }
+
+    /// Its marks, moved.
+    fn at(&self, by: Vec2) -> Group {
+        let mut group = self.group.clone();
+        wyeline_sheet::shift(&mut group, by);
+        group
+    }
+
+    /// The boxes round its marks, moved.
+    fn taken(&self, by: Vec2) -> Vec<Rect> {
+        self.boxes.iter().map(|rect| *rect + by).collect()
+    }
+}
+
+/// Boxes round the marks and letters of a group.
+fn boxes(group: &Group) -> Vec<Rect> {
+    let mut found = Vec::new();
+    for item in &group.items {
+        match item {
+            Item::Stroke(mark) => found.push(mark.stroke.path.bounding_box().inflate(0.5, 0.5)),
+            Item::Text(text) => {
+                let l = &text.lettering;
+                found.push(Rect::new(
+                    l.at.x,
+                    l.at.y - l.height * 1.2,
+                    l.at.x + l.width,
+                    l.at.y + l.height * 0.4,
+                ));
+            }
+            Item::Group(inner) => found.extend(boxes(inner)),
+        }
+    }
+    found
+}
+
+/// The isometric of a network as a key says it: tags, letters and, if wanted, lengths; the building is left out, since its edges would be taken for lines of the grid.
+fn picture(network: &Network, corner: Corner, scale: Scale, lengths: bool) -> Picture {
+    let options = IsoOptions {
+        corner,
+        scale,
+        true_fall: false,
+        part: Part::default(),
+        labels_along: false,
+        grid: false,
+    };
+    let mut picture = iso_saying(network, &options, |class| match class {
+        LabelClass::Tag | LabelClass::Letters | LabelClass::Note => true,
+        LabelClass::Pipe => lengths,
+        LabelClass::Frame | LabelClass::Height | LabelClass::Level | LabelClass::Flag => false,
+    });
+    picture.outlines.clear();
+    // Without the building the box is smaller than the stage reckoned: round what is left.
+    let all = boxes(&view(network, picture.clone(), Point::ORIGIN));
+    if let Some(bounds) = all.into_iter().reduce(|a, b| a.union(b)) {
+        picture.bounds = bounds.inflate(1.0, 1.0);
+    }
+    picture
+}
 
 /// The blank grid with axes, and where to begin.
-pub(super) fn grid(exercise: &Exercise, page: &Page, lay: &Lay) -> Sheet {
+pub(super) fn grid(exercise: &Exercise, page: &Page, lay: &Lay, drawing: &Drawing) -> Sheet {
     let area = page.drawing();
     let items = vec![
         Item::Group(axes::behind(lay, area, exercise.pitch_mm)),
         Item::Group(axes::start(lay.at(lay.anchor))),
-        Item::Group(axes::axes(exercise.corner, area)),
+        Item::Group(axes::axes(
+            exercise.corner,
+            area,
+            &drawing.taken(lay.origin),
+        )),
         Item::Group(page.caption(&given::grid(exercise, page.metric))),
     ];
     page.sheet(
@@ -38,38 +166,28 @@ pub(super) fn grid(exercise: &Exercise, page: &Page, lay: &Lay) -> Sheet {
 }
 
 /// The key on the same grid at the same place.
-pub(super) fn key(exercise: &Exercise, page: &Page, lay: &Lay) -> Sheet {
+pub(super) fn key(exercise: &Exercise, page: &Page, lay: &Lay, drawing: &Drawing) -> Sheet {
     let area = page.drawing();
     let mut words = given::grid(exercise, page.metric);
-    let mut items = vec![Item::Group(axes::behind(lay, area, exercise.pitch_mm))];
-    match &exercise.subject {
-        Subject::Block(block) => {
-            items.push(Item::Group(blocks::drawn(&block.solid, lay, page.metric)))
-        }
-        Subject::Pipes(built) => {
-            let network = told(&built.network);
-            let mut picture = drawing(&network, exercise.corner, exercise.scale, true);
-            if !picture.overflow.is_empty() {
-                // Too many words: the lengths stand on the plan as well.
-                picture = drawing(&network, exercise.corner, exercise.scale, false);
-            }
-            if let Some(most) = picture
-                .shifts
-                .iter()
-                .map(|shift| shift.by.hypot())
-                .reduce(f64::max)
-            {
-                words = format!(
-                    "Lines that fall on each other are pulled apart, by {most:.1} mm at most. {words}"
-                );
-            }
-            let numbered = picture.overflow.clone();
-            items.push(Item::Group(view(&network, picture, lay.origin.to_point())));
-            items.push(Item::Group(list(&numbered, area)));
-        }
+    if drawing.pulled > 0.05 {
+        words = format!(
+            "Lines that fall on each other are pulled apart, by {:.1} mm at most. {words}",
+            drawing.pulled
+        );
     }
-    items.push(Item::Group(axes::axes(exercise.corner, area)));
-    items.push(Item::Group(page.caption(&words)));
+    let group = drawing.at(lay.origin);
+    let items = vec![
+        Item::Group(axes::behind(lay, area, exercise.pitch_mm)),
+        Item::Group(axes::cleared(&group)),
+        Item::Group(group),
+        Item::Group(list(&drawing.numbered, area)),
+        Item::Group(axes::axes(
+            exercise.corner,
+            area,
+            &drawing.taken(lay.origin),
+        )),
+        Item::Group(page.caption(&words)),
+    ];
     page.sheet(
         exercise,
         &format!("Key, seen from the {}", exercise.corner.name()),
@@ -107,28 +225,20 @@ fn list(numbered: &[(String, String)], area: Rect) -> Group {
     group
 }
 
-/// The isometric of a network as a key says it: tags, letters and, if wanted, lengths; the building is left out, since its edges would be taken for lines of the grid.
-fn drawing(network: &Network, corner: Corner, scale: Scale, lengths: bool) -> Picture {
-    let options = IsoOptions {
-        corner,
-        scale,
-        true_fall: false,
-        part: Part::default(),
-        labels_along: false,
-        grid: false,
-    };
-    let mut picture = iso_saying(network, &options, |class| match class {
-        LabelClass::Tag | LabelClass::Letters | LabelClass::Note => true,
-        LabelClass::Pipe => lengths,
-        LabelClass::Frame | LabelClass::Height | LabelClass::Level | LabelClass::Flag => false,
-    });
-    picture.outlines.clear();
-    picture
+/// An exercise's scale and those of scale rules that are smaller, the largest first; then halves of the smallest, for what is found on no rule.
+fn smaller(scale: Scale, metric: bool) -> impl Iterator<Item = Scale> {
+    let allowed = Scale::allowed(metric);
+    let last = allowed.last().map_or(scale.0, |last| last.0.max(scale.0));
+    let rule = allowed.iter().copied().filter(move |other| *other > scale);
+    std::iter::once(scale)
+        .chain(rule)
+        .chain([Scale(last * 2), Scale(last * 4)])
 }
 
 /// The key from all four corners on one page, smaller where it has to be; nothing where it does not fit.
-pub(super) fn all_corners(exercise: &Exercise, page: &Page, points: &[DVec3]) -> Option<Sheet> {
+pub(super) fn all_corners(exercise: &Exercise, page: &Page) -> Option<Sheet> {
     let area = page.area;
+    let title = NOTE * LEADING + 2.0 * PAD;
     let cell = |i: usize| {
         let (wide, high) = (area.width() / 2.0, area.height() / 2.0);
         let corner = Point::new(
@@ -137,36 +247,23 @@ pub(super) fn all_corners(exercise: &Exercise, page: &Page, points: &[DVec3]) ->
         );
         Rect::from_origin_size(corner, (wide, high))
     };
-    let title = NOTE * LEADING + PAD;
-    let fits = |scale: &Scale| {
-        Corner::ALL.iter().all(|corner| {
-            let extent = extent(points, *corner, *scale);
-            extent.width() + 20.0 <= cell(0).width()
-                && extent.height() + 18.0 + title <= cell(0).height()
-        })
-    };
-    let scale = (1..=SMALLEST)
-        .map(|times| Scale(exercise.scale.0 * times))
-        .find(fits)?;
+    // As on the compass: what is seen from the north above what is seen from the south.
+    let corners = [Corner::Nw, Corner::Ne, Corner::Sw, Corner::Se];
+    let room = Size::new(cell(0).width() - 2.0 * PAD, cell(0).height() - title - PAD);
+    let (scale, drawings) = smaller(exercise.scale, page.metric).find_map(|scale| {
+        let drawings: Option<Vec<Drawing>> = corners
+            .iter()
+            .map(|corner| Drawing::new(exercise, *corner, scale, room, false))
+            .collect();
+        Some((scale, drawings?))
+    })?;
     let mut items = Vec::new();
     let mut rules = Group::new("rules");
     let middle = area.center();
-    rules.stroke(
-        "",
-        wyeline_sheet::line((middle.x, area.y0), (middle.x, area.y1)),
-        wyeline_sheet::THIN,
-    );
-    rules.stroke(
-        "",
-        wyeline_sheet::line((area.x0, middle.y), (area.x1, middle.y)),
-        wyeline_sheet::THIN,
-    );
+    rules.stroke("", line((middle.x, area.y0), (middle.x, area.y1)), THIN);
+    rules.stroke("", line((area.x0, middle.y), (area.x1, middle.y)), THIN);
     items.push(Item::Group(rules));
-    // As on the compass: what is seen from the north above what is seen from the south.
-    for (i, corner) in [Corner::Nw, Corner::Ne, Corner::Sw, Corner::Se]
-        .into_iter()
-        .enumerate()
-    {
+    for (i, (corner, drawing)) in corners.into_iter().zip(drawings).enumerate() {
         let cell = cell(i);
         let mut words = Group::new("caption");
         let at = Point::new(cell.x0 + PAD, cell.y0 + PAD + NOTE);
@@ -180,27 +277,17 @@ pub(super) fn all_corners(exercise: &Exercise, page: &Page, points: &[DVec3]) ->
             ),
         );
         let room = Rect {
-            y0: cell.y0 + title,
+            y0: cell.y0 + title - PAD,
             ..cell
         };
-        let lay = Lay {
-            projection: Projection::new(corner, scale),
-            origin: room.center() - extent(points, corner, scale).center(),
-            anchor: DVec3::ZERO,
-        };
-        match &exercise.subject {
-            Subject::Block(block) => {
-                items.push(Item::Group(blocks::drawn(&block.solid, &lay, page.metric)))
-            }
-            Subject::Pipes(built) => {
-                let network = told(&built.network);
-                let picture = drawing(&network, corner, scale, false);
-                let numbered = picture.overflow.clone();
-                items.push(Item::Group(view(&network, picture, lay.origin.to_point())));
-                items.push(Item::Group(list(&numbered, room)));
-            }
-        }
-        items.push(Item::Group(axes::axes(corner, cell)));
+        let by = room.center() - drawing.bounds.center();
+        let numbered = list(&drawing.numbered, room);
+        let mut taken = drawing.taken(by);
+        taken.extend(boxes(&words));
+        taken.extend(boxes(&numbered));
+        items.push(Item::Group(drawing.at(by)));
+        items.push(Item::Group(numbered));
+        items.push(Item::Group(axes::axes(corner, cell, &taken)));
         items.push(Item::Group(words));
     }
     let at = match exercise.subject {

@@ -33,8 +33,8 @@ pub(super) fn extent(points: &[DVec3], corner: Corner, scale: Scale) -> Rect {
     boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
 }
 
-/// The point of an exercise through which the grid's lines go: of all ends of lines the one from which most others lie whole pitches away; where several
-/// do, the beginning of a run, and of a block the corner nearest to the viewer.
+/// The point of an exercise through which the grid's lines go: of all ends of lines the one from which most others lie whole pitches away,
+/// the beginnings of runs before others; of a block the corner nearest to the viewer.
 pub fn anchor(exercise: &Exercise) -> DVec3 {
     let points = points(&exercise.figure);
     if let Subject::Block(_) = exercise.subject {
@@ -57,16 +57,20 @@ pub fn anchor(exercise: &Exercise) -> DVec3 {
         Subject::Block(_) => Vec::new(),
     };
     let step = exercise.pitch_mm * f64::from(exercise.scale.0);
-    let mut best = (0, DVec3::ZERO);
-    for point in &points {
+    let on_grid = |point: DVec3| {
         let away = |other: &&DVec3| {
-            let off = (**other - *point) / step;
+            let off = (**other - point) / step;
             ((off - off.round()) * step).abs().max_element() <= ON_GRID_MM
         };
+        points.iter().filter(away).count()
+    };
+    let mut best = (0, DVec3::ZERO);
+    for point in &points {
         let begins = starts
             .iter()
             .any(|start| start.distance(*point) < ON_GRID_MM);
-        let score = 2 * points.iter().filter(away).count() + usize::from(begins);
+        // Where a run begins a learner begins: it counts twice.
+        let score = on_grid(*point) * if begins { 2 } else { 1 };
         if score > best.0 {
             best = (score, *point);
         }
@@ -87,11 +91,12 @@ pub(super) struct Lay {
 
 impl Lay {
     /// The drawing in the middle of the page's grid.
-    pub fn new(exercise: &Exercise, points: &[DVec3], page: &Page) -> Self {
-        let extent = extent(points, exercise.corner, exercise.scale);
+    ///
+    /// * `bounds`: the box round it, letters included, with the job's origin at (0, 0)
+    pub fn new(exercise: &Exercise, bounds: Rect, page: &Page) -> Self {
         Self {
             projection: Projection::new(exercise.corner, exercise.scale),
-            origin: page.drawing().center() - extent.center(),
+            origin: page.drawing().center() - bounds.center(),
             anchor: anchor(exercise),
         }
     }

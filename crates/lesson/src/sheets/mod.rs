@@ -6,6 +6,7 @@
 mod axes;
 mod black;
 mod blocks;
+mod brief;
 mod given;
 mod heights;
 mod key;
@@ -27,6 +28,7 @@ use crate::figure::Figure;
 pub use lay::anchor;
 pub use rubric::{Deduction, Heading, Rubric};
 
+use key::Drawing;
 use lay::Lay;
 use page::Page;
 
@@ -127,15 +129,23 @@ pub fn set(exercise: &Exercise, rubric: &Rubric) -> Result<Set, SheetsError> {
         is_metric(exercise),
     )
     .ok_or_else(|| too_large.clone())?;
-    let lay = Lay::new(exercise, &points, &page);
+    let drawing = Drawing::new(
+        exercise,
+        exercise.corner,
+        exercise.scale,
+        page.drawing().size(),
+        true,
+    )
+    .ok_or_else(|| too_large.clone())?;
+    let lay = Lay::new(exercise, drawing.bounds, &page);
     let mut plan = match &exercise.subject {
         Subject::Pipes(built) => plan::sheets(exercise, &built.network, &page, &lay),
         Subject::Block(block) => vec![blocks::plan(exercise, &block.solid, &page, &lay)],
     };
     let mut rest = [
-        key::grid(exercise, &page, &lay),
-        key::key(exercise, &page, &lay),
-        key::all_corners(exercise, &page, &points).ok_or(too_large)?,
+        key::grid(exercise, &page, &lay, &drawing),
+        key::key(exercise, &page, &lay, &drawing),
+        key::all_corners(exercise, &page).ok_or(too_large)?,
         rubric::sheet(exercise, rubric, &page),
     ];
     let count = (plan.len() + rest.len()) as u32;

@@ -4,12 +4,12 @@ use std::collections::BTreeSet;
 
 use kurbo::{Point, Rect, Vec2};
 use wyeline_draw::ink::{Lettering, Weight};
-use wyeline_draw::label::length;
+use wyeline_draw::label::{height, length};
 use wyeline_draw::picture::{About, SymbolKind};
 use wyeline_draw::plan::{PlanOptions, plan, viewpoint_mark};
 use wyeline_draw::{Corner, Part, Picture};
 use wyeline_network::Network;
-use wyeline_network::model::{LevelIx, Lie, PipeIx};
+use wyeline_network::model::{LevelIx, Lie, Node, NodeIx, PipeIx};
 use wyeline_sheet::{
     Group, Item, LEADING, Mark, NOTE, Sheet, north, scale_bar, scale_words, shift, view, wrapped,
 };
@@ -17,25 +17,22 @@ use wyeline_units::Scale;
 
 use crate::exercise::Exercise;
 
-use super::given;
+use super::axes;
+use super::brief::{self, ROW};
 use super::heights::{Heights, Row, heights};
 use super::lay::Lay;
 use super::page::{PAD, Page};
 
 /// Room for the north arrow beside a plan's words, mm.
-const NORTH: f64 = 18.0;
+const NORTH: f64 = 15.0;
 /// Height of what stands under a plan: its name, scale and bar, mm.
 const UNDER: f64 = 19.0;
 /// Left free round a plan for the eye that looks at it, mm.
-const EYE: f64 = 12.0;
-/// Width of the marks in the table of heights, mm.
-const MARKS: f64 = 12.0;
-/// Base line to base line in the table, mm: closer than notes, for a table is read across.
-const ROW: f64 = NOTE * 1.5;
-/// Between the table's columns, mm.
-const GUTTER: f64 = 6.0;
+const EYE: f64 = 8.0;
+/// What stands under a plan has at least this width, mm: north arrow, scale bar and the words at its end.
+const NARROWEST: f64 = 90.0;
 
-/// The network as a learner is told of it: no sizes, falls or inverts, every pipe at the height at which it is drawn.
+/// The network as a learner is told of it: no sizes, falls or inverts, every pipe at the height at which it is drawn, nothing set apart as existing.
 pub(super) fn told(network: &Network) -> Network {
     let mut told = network.clone();
     (told.datum_mm, told.code) = (None, None);
@@ -49,7 +46,10 @@ pub(super) fn told(network: &Network) -> Network {
         (pipe.size, pipe.bore_mm, pipe.outside_mm) = (None, None, None);
         (pipe.slope, pipe.invert_from, pipe.invert_to) = (None, None, None);
         (pipe.load, pipe.mark) = (None, None);
-        pipe.worked_out = false;
+        (pipe.worked_out, pipe.existing, pipe.unverified) = (false, false, false);
+    }
+    for fixture in &mut told.fixtures {
+        (fixture.existing, fixture.unverified) = (false, false);
     }
     told
 }
@@ -65,6 +65,48 @@ fn drawn(network: &Network, level: LevelIx, scale: Scale) -> Picture {
     plan(network, &options)
 }
 
+/// The node at which the drawing begins.
+fn beginning(told: &Network, lay: &Lay) -> Option<NodeIx> {
+    let near = |(_, node): &(u32, &Node)| node.drawn().distance(lay.anchor) < 1.0;
+    (0..).zip(&told.nodes).find(near).map(|(i, _)| NodeIx(i))
+}
+
+/// What the table says of it.
+fn start_row(told: &Network, lay: &Lay) -> Option<Row> {
+    let node = told.node(beginning(told, lay)?);
+    let run = node
+        .pipes
+        .first()
+        .and_then(|pipe| told.runs.get(told.pipe(*pipe).run.0 as usize));
+    Some(Row {
+        mark: "START".to_owned(),
+        words: format!(
+            "{}, {}: at {}",
+            run.map_or("", |run| run.name.as_str()),
+            node.system.word(),
+            height(node.z_drawn, told.units)
+        ),
+    })
+}
+
+/// A node on this plan above or below the one at which the drawing begins, or that one itself.
+fn beginning_on(
+    told: &Network,
+    heights: &Heights,
+    lay: &Lay,
+    shown: impl Fn(NodeIx) -> bool,
+) -> Option<NodeIx> {
+    let begin = beginning(told, lay)?;
+    let place = heights
+        .places
+        .iter()
+        .find(|(nodes, _)| nodes.contains(&begin));
+    let others = place.map_or(&[][..], |(nodes, _)| nodes);
+    std::iter::once(begin)
+        .chain(others.iter().copied())
+        .find(|node| shown(*node))
+}
+
 /// The network with the marks that this storey's plan carries.
 fn marked(told: &Network, level: LevelIx, heights: &Heights, lay: &Lay) -> Network {
     let mut marked = told.clone();
@@ -73,7 +115,7 @@ fn marked(told: &Network, level: LevelIx, heights: &Heights, lay: &Lay) -> Netwo
         .iter()
         .map(|mark| mark.pipe)
         .collect();
-    let touched = |node: wyeline_network::model::NodeIx| {
+    let touched = |node: NodeIx| {
         told.node(node)
             .pipes
             .iter()
@@ -94,11 +136,8 @@ fn marked(told: &Network, level: LevelIx, heights: &Heights, lay: &Lay) -> Netwo
             marked.nodes[node.0 as usize].mark = Some(mark.clone());
         }
     }
-    let start = (0..).zip(&told.nodes).find(|(i, node)| {
-        node.drawn().distance(lay.anchor) < 1.0 && touched(wyeline_network::model::NodeIx(*i))
-    });
-    if let Some((i, _)) = start {
-        let mark = &mut marked.nodes[i as usize].mark;
+    if let Some(node) = beginning_on(told, heights, lay, touched) {
+        let mark = &mut marked.nodes[node.0 as usize].mark;
         *mark = Some(
             mark.take()
                 .map_or_else(|| "START".to_owned(), |mark| format!("START {mark}")),
@@ -125,24 +164,40 @@ struct Storey {
     name: String,
     network: Network,
     picture: Picture,
-    /// What the eye stands round: the plan's outlines, or all of it.
-    walls: Rect,
+    /// Labels that are only numbers on the plan, as lines.
+    numbered: Vec<String>,
+    /// Where the drawing begins, if it is here, mm from the job's origin.
+    start: Option<Point>,
 }
 
 impl Storey {
     /// Width and height with what stands round and under it, mm.
     fn size(&self) -> (f64, f64) {
         let all = self.all();
-        (all.width(), all.height() + UNDER)
+        (
+            all.width().max(NARROWEST),
+            all.height() + under(&self.numbered),
+        )
     }
 
     fn all(&self) -> Rect {
-        self.picture.bounds.union(self.walls.inflate(EYE, EYE))
+        self.picture.bounds.inflate(EYE, EYE)
     }
 }
 
-/// Every storey that has something to show, at a scale.
-fn storeys(told: &Network, heights: &Heights, lay: &Lay, scale: Scale) -> Vec<Storey> {
+/// Height of what stands under a plan, with so many lines of numbered labels, mm.
+fn under(numbered: &[String]) -> f64 {
+    let lines = ROW * numbered.len() as f64;
+    UNDER
+        + if numbered.is_empty() {
+            0.0
+        } else {
+            lines + NOTE
+        }
+}
+
+/// Every storey that has something to show, at a scale; what is numbered on it in lines `wide` mm long at most.
+fn storeys(told: &Network, heights: &Heights, lay: &Lay, scale: Scale, wide: f64) -> Vec<Storey> {
     let mut made = Vec::new();
     for level in (0..told.levels.len() as u32).map(LevelIx) {
         let network = marked(told, level, heights, lay);
@@ -155,19 +210,20 @@ fn storeys(told: &Network, heights: &Heights, lay: &Lay, scale: Scale) -> Vec<St
             continue;
         }
         without_slants(&network, &mut picture);
-        let strokes = picture.outlines.iter().flat_map(|outline| &outline.strokes);
-        let lines = picture
-            .pipes
-            .iter()
-            .flat_map(|mark| &mark.pieces)
-            .map(|(a, b)| Rect::from_points(*a, *b));
-        let walls = strokes
-            .map(|stroke| kurbo::Shape::bounding_box(&stroke.path))
-            .chain(lines)
-            .reduce(|a, b| a.union(b));
+        let shown = |node: NodeIx| {
+            let mut pipes = picture.pipes.iter().map(|mark| told.pipe(mark.pipe));
+            pipes.any(|pipe| pipe.from == node || pipe.to == node)
+        };
+        let begins = beginning_on(told, heights, lay, shown).is_some();
+        let lines = picture.overflow.iter().flat_map(|(number, words)| {
+            let words = format!("in a ring {number}: {words}");
+            wrapped(&words, wide - 2.0 * PAD, NOTE, Weight::Regular)
+        });
         made.push(Storey {
             name: told.levels[level.0 as usize].name.clone(),
-            walls: walls.unwrap_or(picture.bounds),
+            numbered: lines.collect(),
+            start: begins
+                .then(|| Point::new(scale.paper(lay.anchor.x), -scale.paper(lay.anchor.y))),
             network,
             picture,
         });
@@ -188,19 +244,16 @@ fn floor(network: &Network, name: &str) -> f64 {
 pub(super) fn sheets(exercise: &Exercise, network: &Network, page: &Page, lay: &Lay) -> Vec<Sheet> {
     let told = told(network);
     let heights = heights(&told);
-    let (words, tall) = foot(exercise, &heights.rows, page);
-    let room = Rect {
-        y1: page.area.y1 - tall,
-        ..page.area
-    };
+    let mut rows = heights.rows.clone();
+    rows.extend(start_row(&told, lay));
+    let (words, room) = brief::set(exercise, &rows, page);
     let allowed = Scale::allowed(page.metric);
-    // All storeys on one page if any scale lets them; else each on its own.
+    // All storeys on one page where a scale lets every word find its place; else each on a page of its own.
     for scale in allowed {
-        let storeys = storeys(&told, &heights, lay, *scale);
-        for places in [beside(&storeys, room), above(&storeys, room)]
-            .into_iter()
-            .flatten()
-        {
+        let storeys = storeys(&told, &heights, lay, *scale, room.width());
+        let all_said = storeys.iter().all(|storey| storey.numbered.is_empty());
+        let places = beside(&storeys, room).or_else(|| above(&storeys, room));
+        if let Some(places) = places.filter(|_| all_said) {
             return vec![sheet(
                 exercise,
                 page,
@@ -211,11 +264,11 @@ pub(super) fn sheets(exercise: &Exercise, network: &Network, page: &Page, lay: &
         }
     }
     let smallest = allowed[allowed.len() - 1];
-    let count = storeys(&told, &heights, lay, smallest).len();
+    let count = storeys(&told, &heights, lay, smallest, room.width()).len();
     (0..count)
         .map(|i| {
             let at = |scale: &Scale| {
-                storeys(&told, &heights, lay, *scale)
+                storeys(&told, &heights, lay, *scale, room.width())
                     .into_iter()
                     .nth(i)
                     .map(|storey| (storey, *scale))
@@ -223,11 +276,14 @@ pub(super) fn sheets(exercise: &Exercise, network: &Network, page: &Page, lay: &
             let fits = |(storey, _): &(Storey, Scale)| {
                 storey.size().0 <= room.width() && storey.size().1 <= room.height()
             };
-            let own = allowed
+            let fitting: Vec<(Storey, Scale)> =
+                allowed.iter().filter_map(at).filter(fits).collect();
+            // The largest at which every word has its place; or else the largest.
+            let said = fitting
                 .iter()
-                .filter_map(at)
-                .find(fits)
-                .or_else(|| at(&smallest));
+                .position(|(storey, _)| storey.numbered.is_empty())
+                .unwrap_or(0);
+            let own = fitting.into_iter().nth(said).or_else(|| at(&smallest));
             let (storey, scale) = own.map_or_else(
                 || (Vec::new(), smallest),
                 |(storey, scale)| (vec![(storey, room)], scale),
@@ -298,32 +354,36 @@ fn sheet(
 /// A storey set at its place: plan, eye, name, scale.
 fn set(storey: Storey, place: Rect, corner: Corner, scale: Scale) -> Vec<Item> {
     let all = storey.all();
+    let under = under(&storey.numbered);
     let room = Rect {
-        y1: place.y1 - UNDER,
+        y1: place.y1 - under,
         ..place
     };
     let by: Vec2 = room.center() - all.center();
-    let numbered = storey.picture.overflow.clone();
     let units = storey.network.units;
-    let mut items = vec![Item::Group(view(
-        &storey.network,
-        storey.picture,
-        by.to_point(),
-    ))];
     let mut eye = Group::new("viewpoint");
-    let strokes = viewpoint_mark(storey.walls + by, corner);
+    let strokes = viewpoint_mark(storey.picture.bounds + by, corner);
     eye.items.extend(strokes.into_iter().map(|stroke| {
         Item::Stroke(Mark {
             class: "eye",
             stroke,
         })
     }));
+    let mut items = Vec::new();
+    if let Some(start) = storey.start {
+        items.push(Item::Group(axes::cross(start + by)));
+    }
+    items.push(Item::Group(view(
+        &storey.network,
+        storey.picture,
+        by.to_point(),
+    )));
     items.push(Item::Group(eye));
     let (mut arrow, bounds) = north(None);
     let left = place.x0 + PAD;
     shift(
         &mut arrow,
-        Point::new(left + 1.0, room.y1 + 1.0) - bounds.origin(),
+        Point::new(left, room.y1 + 1.0) - bounds.origin(),
     );
     items.push(Item::Group(arrow));
     let mut words = Group::new("caption");
@@ -351,92 +411,14 @@ fn set(storey: Storey, place: Rect, corner: Corner, scale: Scale) -> Vec<Item> {
     let (mut bar, ..) = scale_bar(scale, units);
     shift(&mut bar, Vec2::new(x, y + 2.0));
     items.push(Item::Group(bar));
-    for (i, (number, said)) in numbered.iter().enumerate() {
-        let at = Point::new(x + 75.0, room.y1 + 4.5 + ROW * i as f64);
+    y = room.y1 + UNDER + NOTE;
+    for line in &storey.numbered {
         words.text(
             "note",
-            Lettering::new(&format!("{number}: {said}"), at, NOTE, Weight::Regular),
+            Lettering::new(line, Point::new(left, y), NOTE, Weight::Regular),
         );
+        y += ROW;
     }
     items.push(Item::Group(words));
     items
-}
-
-/// The brief and the table of heights, set at the foot of the area; and their height, mm.
-fn foot(exercise: &Exercise, rows: &[Row], page: &Page) -> (Group, f64) {
-    let mut group = Group::new("brief");
-    let room = page.area.width() - 2.0 * PAD;
-    let mut lines: Vec<String> = Vec::new();
-    for words in given::brief(exercise, page.metric) {
-        lines.extend(wrapped(&words, room, NOTE, Weight::Regular));
-    }
-    let column = (room - GUTTER) / 2.0;
-    let set: Vec<(&Row, Vec<String>)> = rows
-        .iter()
-        .map(|row| {
-            (
-                row,
-                wrapped(&row.words, column - MARKS, NOTE, Weight::Regular),
-            )
-        })
-        .collect();
-    let all: usize = set.iter().map(|(_, lines)| lines.len()).sum();
-    // The left column takes rows until it holds half of the lines.
-    let mut left = 0;
-    let mut cut = set.len();
-    for (i, (_, lines)) in set.iter().enumerate() {
-        if left * 2 >= all {
-            cut = i;
-            break;
-        }
-        left += lines.len();
-    }
-    let tall_rows = left.max(all - left) as f64 * ROW;
-    let heading = 3.0 * LEADING + 1.0;
-    let tall = PAD + lines.len() as f64 * NOTE * LEADING + heading + tall_rows + PAD;
-    let (x, mut y) = (page.area.x0 + PAD, page.area.y1 - tall + PAD + NOTE);
-    group.stroke(
-        "",
-        wyeline_sheet::line(
-            (page.area.x0, page.area.y1 - tall),
-            (page.area.x1, page.area.y1 - tall),
-        ),
-        wyeline_sheet::THIN,
-    );
-    for words in &lines {
-        group.text(
-            "note",
-            Lettering::new(words, Point::new(x, y), NOTE, Weight::Regular),
-        );
-        y += NOTE * LEADING;
-    }
-    y += 1.5;
-    let at = Point::new(x, y);
-    group.text(
-        "heading",
-        Lettering::new(
-            "Heights of pipe centres, falls left out",
-            at,
-            3.0,
-            Weight::SemiBold,
-        ),
-    );
-    y += 3.0 * LEADING;
-    for (rows, x) in [(&set[..cut], x), (&set[cut..], x + column + GUTTER)] {
-        let mut y = y;
-        for (row, lines) in rows {
-            group.text(
-                "mark",
-                Lettering::new(&row.mark, Point::new(x, y), NOTE, Weight::SemiBold),
-            );
-            for line in lines {
-                group.text(
-                    "height",
-                    Lettering::new(line, Point::new(x + MARKS, y), NOTE, Weight::Regular),
-                );
-                y += ROW;
-            }
-        }
-    }
-    (group, tall)
 }

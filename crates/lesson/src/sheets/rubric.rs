@@ -71,7 +71,7 @@ fn table(rubric: &Rubric, page: &Page, pitch: f64) -> (Group, f64) {
     let words_to = ends[0] - COLUMNS[0] - 2.0;
     let mut y = page.area.y0 + PAD + NOTE;
     let say = |group: &mut Group, class, words: &str, at: Point, weight| {
-        group.text(class, Lettering::new(words, at, NOTE, weight))
+        group.text(class, Lettering::new(words, at, NOTE, weight));
     };
     let right = |group: &mut Group, words: &str, x: f64, y: f64, weight| {
         group.text(

@@ -42,7 +42,7 @@ impl Unit {
     }
 }
 
-/// Every unit edge at which faces of different planes meet.
+/// Every unit edge at which faces of different planes meet, in order.
 pub(super) fn units(solid: &Solid) -> Vec<Unit> {
     let size = solid.size();
     let mut found = Vec::new();
@@ -96,8 +96,7 @@ pub(super) fn joined(units: &[Unit], parted: impl Fn(Point, usize) -> bool) -> V
 
 /// The edges of a solid as straight lines, each cut where an edge of another direction meets it, in a fixed order.
 pub fn edges(solid: &Solid) -> Vec<Edge> {
-    let mut units = units(solid);
-    units.sort_unstable();
+    let units = units(solid);
     let mut ends: Vec<(Point, usize)> = units
         .iter()
         .flat_map(|u| [(u.from(), u.axis), (u.to(), u.axis)])

@@ -16,7 +16,7 @@ use crate::dice::Dice;
 use crate::exercise::{Exercise, Subject};
 use crate::level::Level;
 
-use super::edges::{Unit, units};
+use super::edges::{Unit, joined, units};
 use super::look::{looked_at, paper};
 use super::shapes::{self, Shape};
 use super::{Block, Solid};
@@ -27,6 +27,8 @@ const LEVEL: u8 = 1;
 const CLASS: u16 = u16::MAX;
 /// Of a block's unit edges at most one in so many may fall on another one on paper: where more do, the drawing can be read as another block. Our own choice.
 const FALLEN: usize = 8;
+/// A block has at most so many lines more than edges: where an edge goes behind something, it is two or three lines. Our own choice, for speed alone.
+const SPLIT: usize = 5;
 
 /// How much there is to draw.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
@@ -116,21 +118,34 @@ pub fn make(code: Code) -> Result<Made, MakeError> {
         return Err(MakeError::Level);
     }
     let (kind, found) = class(code.seed(), usize::from(code.member()) + 1);
-    // A class larger than the stock begins again; its blocks are then turned another way where the dice will have it.
-    let (index, corner) = found[usize::from(code.member()) % found.len()];
-    let mut dice = Dice::new(LEVEL, code.seed(), code.member(), 0);
+    Ok(member(code.seed(), code.member(), kind, &found))
+}
+
+/// The first so many members of a seed's class at once: the same as each by its code, in the time of the last.
+pub fn members(seed: u32, count: u16) -> Vec<Made> {
+    let (kind, found) = class(seed, usize::from(count).max(1));
+    (0..count)
+        .map(|place| member(seed, place, kind, &found))
+        .collect()
+}
+
+/// A member of a class, its block turned as the dice will have it.
+fn member(seed: u32, place: u16, kind: Difficulty, class: &[(u32, Corner)]) -> Made {
+    // A class larger than the stock begins again.
+    let (index, corner) = class[usize::from(place) % class.len()];
+    let mut dice = Dice::new(LEVEL, seed, place, 0);
     let shape = &SHAPES[index as usize];
     let as_made = (shape.solid.clone(), corner);
-    let (solid, corner) =
-        (0..dice.whole(0, 3)).fold(as_made, |(solid, corner), _| (solid.turned(), next(corner)));
-    Ok(Made {
+    let turns = 0..dice.whole(0, 3);
+    let (solid, corner) = turns.fold(as_made, |(solid, corner), _| (solid.turned(), next(corner)));
+    Made {
         block: Block {
             title: shape.name.to_owned(),
             solid,
         },
         corner,
         difficulty: kind,
-    })
+    }
 }
 
 /// The shapes of a class and the corners they are drawn from, at most so many of them; and what each comes to.
@@ -150,6 +165,11 @@ fn class(seed: u32, count: usize) -> (Difficulty, Vec<(u32, Corner)>) {
             continue;
         }
         let units = units(solid);
+        // Most edges are drawn as one line: what has far fewer or more of them need not be looked at from four corners.
+        let edges = joined(&units, |_, _| false).len();
+        if !(kind.lines + kind.hidden - SPLIT..=kind.lines + kind.hidden).contains(&edges) {
+            continue;
+        }
         let mut corners = Corner::ALL;
         dice.shuffle(&mut corners);
         let fits = |corner: &Corner| Difficulty::of(solid, &units, *corner) == Some(kind);

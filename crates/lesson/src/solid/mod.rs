@@ -11,7 +11,7 @@ mod shapes;
 
 pub use edges::{Edge, edges};
 pub use look::{Line, paper, seen};
-pub use make::{Difficulty, Made, MakeError, exercise, make, of_block};
+pub use make::{Difficulty, Made, MakeError, exercise, make, members, of_block};
 pub use read::{Block, read};
 
 use glam::DVec3;
@@ -72,15 +72,20 @@ impl Solid {
     /// A solid from rows of heights, the northernmost first, each from west to east; nothing where the rows are of unequal length, there
     /// are none, a side or height is beyond [`MOST`], or nothing stands up.
     pub fn of_rows(rows: &[Vec<i32>]) -> Option<Self> {
-        let wide = rows.first()?.len();
-        let fits = |count: usize| (1..=MOST as usize).contains(&count);
+        let first = rows.first()?;
+        let side = |count: usize| {
+            i32::try_from(count)
+                .ok()
+                .filter(|count| (1..=MOST).contains(count))
+        };
+        let (wide, deep) = (side(first.len())?, side(rows.len())?);
         let heights: Vec<i32> = rows.iter().rev().flatten().copied().collect();
-        let even = rows.iter().all(|row| row.len() == wide);
+        let even = rows.iter().all(|row| row.len() == first.len());
         let sound =
             heights.iter().all(|h| (0..=MOST).contains(h)) && heights.iter().any(|h| *h > 0);
-        (even && sound && fits(wide) && fits(rows.len())).then(|| Self {
-            wide: wide as i32,
-            deep: rows.len() as i32,
+        (even && sound).then_some(Self {
+            wide,
+            deep,
             heights,
         })
     }
