@@ -53,11 +53,8 @@ pub fn svg_steps(frames: &[Frame]) -> String {
     let set = Set::of(frames);
     let mut out = Vec::with_capacity(256 * 1024);
     let (width, height) = (set.width, set.height);
-    out.extend_from_slice(b"<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"");
-    number(&mut out, width);
-    out.extend_from_slice(b"mm\" height=\"");
-    number(&mut out, height);
-    out.extend_from_slice(b"mm\" viewBox=\"0 0 ");
+    // No size of its own: a browser shows it as large as its window, a page as large as it wants it.
+    out.extend_from_slice(b"<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 ");
     number(&mut out, width);
     out.push(b' ');
     number(&mut out, height);

@@ -94,6 +94,12 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
                 Some(Class::InLine) => ends.dedup(),
                 _ => {}
             }
+            // One size is no change of size: then it is a coupling that a bend is taken for.
+            let shape = if shape == Shape::Reducer && ends.len() < 2 {
+                Shape::Coupling
+            } else {
+                shape
+            };
             name::sized(fitting.family, shape, &ends, units)
         })
         .collect();

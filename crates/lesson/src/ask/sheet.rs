@@ -3,19 +3,20 @@
 //! Letters are placed by the same search that places every other label, as the numbers of flags are; one for which there is no room stands
 //! on its pipe.
 
-use kurbo::{BezPath, Point, Rect, Vec2};
+use glam::DVec3;
+use kurbo::{Point, Rect, Vec2};
 use wyeline_draw::ink::{Colour, Lettering, Stroke, Weight};
 use wyeline_draw::iso::{self, IsoOptions};
 use wyeline_draw::picture::{Label, LabelClass};
 use wyeline_draw::style::{Line, line, sizes};
-use wyeline_draw::{Part, Picture, Projection};
+use wyeline_draw::{Part, Picture, Projection, lettering};
 use wyeline_network::Network;
 use wyeline_network::model::{Flag, Flagged};
 use wyeline_sheet::{Group, Item, Orientation, Paper, Sheet, scale_words};
 use wyeline_units::Scale;
 
 use super::{At, LETTERS, Lettered, Question};
-use crate::steps::View;
+use crate::steps::{View, paper, show};
 
 /// Letters are set as the numbers from here on, for the hexagon round two figures holds any letter.
 const FIRST: u32 = 10;
@@ -29,31 +30,51 @@ const ROW: f64 = 1.75;
 
 /// Returns the isometric with the letters of these questions on one page, black and white: letter paper, A4 for metric jobs.
 ///
-/// It is drawn at the view's scale, or at the largest smaller one at which it fits the page; no smaller than the smallest allowed.
+/// Figures are printed on it, so that the exercise's own scale need not hold: of the scales at which it fits the page it is the one at which the most
+/// letters and figures find room beside what they are about, of several the largest; the smallest allowed where it fits at none.
 pub fn sheet(network: &Network, view: &View, questions: &[Question]) -> Sheet {
     let metric = network.units.is_metric();
     let paper = Paper::named(if metric { "a4" } else { "letter" })
         .or_else(|| Paper::all().first())
         .expect("a test reads the table of papers");
     let lettered = lettered(questions);
-    let smaller = Scale::allowed(metric)
-        .iter()
-        .copied()
-        .filter(|scale| *scale > view.scale);
-    let mut best = None;
-    for scale in std::iter::once(view.scale).chain(smaller) {
-        let picture = drawn(network, view, scale, &lettered);
-        let size = picture.bounds.size();
-        for orientation in [Orientation::Landscape, Orientation::Portrait] {
-            let room = room(paper, orientation, &picture);
-            if size.width <= room.width() && size.height <= room.height() {
-                return page(network, view, picture, paper, orientation, scale);
-            }
+    let part = Part {
+        systems: view.systems.clone(),
+        ..Part::default()
+    };
+    let extent = iso::extent(network, view.corner, &part);
+    let mut best: Option<(usize, Drawn, Orientation, Scale)> = None;
+    let scales = Scale::allowed(metric);
+    for (n, &scale) in scales.iter().enumerate() {
+        let last = n + 1 == scales.len();
+        let fits = |size: (f64, f64), room: Rect| size.0 <= room.width() && size.1 <= room.height();
+        let bare = (scale.paper(extent.width()), scale.paper(extent.height()));
+        let ways = [Orientation::Landscape, Orientation::Portrait];
+        if !last && !ways.iter().any(|way| fits(bare, paper.frame(*way))) {
+            continue;
         }
-        best = Some((picture, scale));
+        let drawn = drawn(network, view, scale, &lettered);
+        let size = drawn.picture.bounds.size();
+        let way = ways.into_iter().find(|way| {
+            let room = room(paper, *way, head(&drawn.picture, view, scale, paper, *way).len());
+            fits((size.width, size.height), room)
+        });
+        let without = 4 * drawn.without + drawn.picture.overflow.len();
+        if way.is_some() && best.as_ref().is_none_or(|(least, ..)| without < *least) {
+            best = way.map(|way| (without, drawn, way, scale));
+        } else if last && best.is_none() {
+            best = Some((without, drawn, Orientation::Landscape, scale));
+        }
     }
-    let (picture, scale) = best.expect("the view's own scale was tried");
-    page(network, view, picture, paper, Orientation::Landscape, scale)
+    let (_, drawn, way, scale) = best.expect("the smallest scale is taken in any case");
+    page(network, view, drawn.picture, paper, way, scale)
+}
+
+/// The isometric with its letters.
+struct Drawn {
+    picture: Picture,
+    /// How many letters found no room beside what they are about.
+    without: usize,
 }
 
 /// The letters of all questions, each once, in their order.
@@ -68,7 +89,7 @@ fn lettered(questions: &[Question]) -> Vec<Lettered> {
 }
 
 /// The isometric with its letters, in black.
-fn drawn(network: &Network, view: &View, scale: Scale, lettered: &[Lettered]) -> Picture {
+fn drawn(network: &Network, view: &View, scale: Scale, lettered: &[Lettered]) -> Drawn {
     let mut flagged = network.clone();
     let number = |letter: char| LETTERS.find(letter).map_or(0, |at| at as u32) + FIRST;
     flagged.flags = lettered
@@ -119,13 +140,17 @@ fn drawn(network: &Network, view: &View, scale: Scale, lettered: &[Lettered]) ->
         .overflow
         .retain(|(_, words)| !words.starts_with("flag"));
     let projection = Projection::new(view.corner, scale);
-    for one in lettered.iter().filter(|one| !placed.contains(&one.letter)) {
-        picture
-            .labels
-            .extend(on_it(network, &picture, projection, one));
+    let left: Vec<&Lettered> = lettered
+        .iter()
+        .filter(|one| !placed.contains(&one.letter))
+        .collect();
+    for one in &left {
+        let label = on_it(network, &picture, projection, one);
+        picture.labels.extend(label);
     }
+    let without = left.len();
     black(&mut picture);
-    picture
+    Drawn { picture, without }
 }
 
 /// The middle of a line of lettering.
@@ -218,29 +243,49 @@ fn black(picture: &mut Picture) {
     }
 }
 
-/// What is said under the title: from where it is seen, how large, and what the numbers on it stand for.
-fn said(picture: &Picture, view: &View, scale: Scale) -> Vec<String> {
-    let mut said = vec![
-        format!(
-            "Seen from the {}, {} along the axes. Lengths are centre to centre; level pipe is drawn level, its fall is written beside it.",
-            view.corner.name(),
-            scale_words(scale)
-        ),
-        "An exercise, not for building. Name: ______________________   Date: ______________   Class: ______________"
-            .to_owned(),
-    ];
+/// The rows under the title: from where it is seen, how large, and what the numbers on it stand for.
+fn head(picture: &Picture, view: &View, scale: Scale, paper: &Paper, way: Orientation) -> Vec<String> {
+    let measure = view.measure(wyeline_units::UnitSystem::Millimetres);
+    let seen = format!(
+        "Seen from the {}: north goes {}, east {}. Scale {} along the axes. Lengths are centre to centre; pipe that falls is drawn level.",
+        view.corner.name(),
+        measure.paper(DVec3::Y),
+        measure.paper(DVec3::X),
+        scale_words(scale)
+    );
+    let own = "An exercise, not for building. Name: ______________________   Date: ______________   Class: ______________";
     let numbers = picture.overflow.iter();
-    said.extend(numbers.map(|(number, words)| format!("({number})  {words}")));
-    said
+    let numbers = numbers.map(|(number, words)| format!("({number})  {words}"));
+    let width = paper.frame(way).width() - 2.0 * INSIDE;
+    std::iter::once(seen)
+        .chain(numbers)
+        .chain(std::iter::once(own.to_owned()))
+        .flat_map(|words| broken(&words, width))
+        .collect()
 }
 
-/// The part of the page that is left for the drawing.
-fn room(paper: &Paper, orientation: Orientation, picture: &Picture) -> Rect {
-    let frame = paper.frame(orientation).inflate(-INSIDE, -INSIDE);
-    let rows = 2 + picture.overflow.len();
-    let head = TITLE * ROW + rows as f64 * WORDS * ROW;
+/// Words broken into rows of a width.
+fn broken(words: &str, width: f64) -> Vec<String> {
+    let mut rows: Vec<String> = Vec::new();
+    for word in words.split(' ') {
+        match rows.last_mut() {
+            Some(row)
+                if lettering::width(&format!("{row} {word}"), WORDS, Weight::Regular) <= width =>
+            {
+                row.push(' ');
+                row.push_str(word);
+            }
+            _ => rows.push(word.to_owned()),
+        }
+    }
+    rows
+}
+
+/// The part of the page that is left for the drawing under so many rows.
+fn room(paper: &Paper, way: Orientation, rows: usize) -> Rect {
+    let frame = paper.frame(way).inflate(-INSIDE, -INSIDE);
     Rect {
-        y0: frame.y0 + head,
+        y0: frame.y0 + TITLE * ROW + rows as f64 * WORDS * ROW,
         ..frame
     }
 }
@@ -251,55 +296,39 @@ fn page(
     view: &View,
     picture: Picture,
     paper: &Paper,
-    orientation: Orientation,
+    way: Orientation,
     scale: Scale,
 ) -> Sheet {
-    let room = room(paper, orientation, &picture);
-    let frame = paper.frame(orientation).inflate(-INSIDE, -INSIDE);
-    let said = said(&picture, view, scale);
+    let head = head(&picture, view, scale, paper, way);
+    let room = room(paper, way, head.len());
+    let outer = paper.frame(way);
+    let corner = outer.inflate(-INSIDE, -INSIDE).origin();
     let by = room.center() - picture.bounds.center();
+    let pitch = sizes().grid_inch;
+    let projection = Projection::new(view.corner, scale);
+    let axes = show::free_corner(&picture, projection, room - by, pitch)
+        .map(|at| paper::axes(projection, at + by, pitch, true));
     // Bounds as large as the paper put the drawing where it stands on it.
-    let whole = Rect::from_origin_size((-by).to_point(), paper.size(orientation));
+    let whole = Rect::from_origin_size((-by).to_point(), paper.size(way));
     let set = Picture {
         bounds: whole,
         ..picture
     };
-    let mut shown = wyeline_sheet::pictured(network, set, said.join(" "));
+    let mut shown = wyeline_sheet::pictured(network, set, head.join(" "));
     let mut words = Group::new("words");
     let title = "Reading the isometric";
-    words.text(
-        "title",
-        Lettering::new(
-            title,
-            Point::new(frame.x0, frame.y0 + TITLE),
-            TITLE,
-            Weight::SemiBold,
-        ),
-    );
-    let mut y = frame.y0 + TITLE * ROW;
-    for row in &said {
-        y += WORDS * ROW;
-        words.text(
-            "",
-            Lettering::new(
-                row,
-                Point::new(frame.x0, y - WORDS * (ROW - 1.0)),
-                WORDS,
-                Weight::Regular,
-            ),
-        );
+    let at = corner + Vec2::new(0.0, TITLE);
+    words.text("title", Lettering::new(title, at, TITLE, Weight::SemiBold));
+    for (row, y) in head.iter().zip(1_u32..) {
+        let y = TITLE * ROW + (f64::from(y) - 1.0) * WORDS * ROW + WORDS;
+        let at = corner + Vec2::new(0.0, y);
+        words.text("", Lettering::new(row, at, WORDS, Weight::Regular));
     }
     let mut edge = Group::new("frame");
-    let mut path = BezPath::new();
-    let outer = paper.frame(orientation);
-    path.move_to(outer.origin());
-    path.line_to((outer.x1, outer.y0));
-    path.line_to((outer.x1, outer.y1));
-    path.line_to((outer.x0, outer.y1));
-    path.close_path();
-    edge.stroke("", path, line(Line::Symbol));
+    edge.stroke("", kurbo::Shape::to_path(&outer, 0.1), line(Line::Symbol));
     shown.items.push(Item::Group(edge));
     shown.items.push(Item::Group(words));
+    shown.items.extend(axes.map(Item::Group));
     title.clone_into(&mut shown.title);
     shown
 }

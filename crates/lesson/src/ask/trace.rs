@@ -166,10 +166,14 @@ pub(super) fn flow(asking: &mut Asking) -> Option<Question> {
     wrong.truncate(3);
     let about = asking.letters(&[at])?;
     let answer = choice(right.to_owned(), &wrong, asking.dice)?;
-    let why = format!(
-        "From its upstream end it goes {}, which is {right} from this corner.",
-        paper(asking, way)
-    );
+    let why = if plumb {
+        format!("It stands plumb, and what flows in it goes {right}.")
+    } else {
+        format!(
+            "From its upstream end it goes {} on paper, which is {right} from this corner.",
+            paper(asking, way)
+        )
+    };
     Some(facts.question(
         Kind::Flow,
         format!("Which way does it flow in pipe {}?", about[0].letter),

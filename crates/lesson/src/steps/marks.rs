@@ -66,7 +66,24 @@ fn in_line(kind: SymbolKind) -> bool {
     )
 }
 
-/// Adds symbols in the line to the steps in which the last of their pipes is drawn.
+/// The letters that stand in the lines of these pipes, where there are any.
+pub(super) fn letters(picture: &Picture, pipes: impl Iterator<Item = PipeIx>) -> Option<String> {
+    let pipes: BTreeSet<PipeIx> = pipes.collect();
+    let mut labels = picture.labels.iter();
+    labels
+        .find(|label| in_line_of(label).is_some_and(|pipe| pipes.contains(&pipe)))
+        .map(said)
+}
+
+/// The pipe in whose line a label stands.
+fn in_line_of(label: &Label) -> Option<PipeIx> {
+    match (label.class, label.about) {
+        (LabelClass::Letters, About::Pipe(pipe)) => Some(pipe),
+        _ => None,
+    }
+}
+
+/// Adds symbols and letters in the line to the steps in which the last of their pipes is drawn.
 pub(super) fn with_pipes(network: &Network, picture: &Picture, drafts: &mut [Draft]) {
     let mut drawn: BTreeMap<PipeIx, usize> = BTreeMap::new();
     for (step, draft) in drafts.iter().enumerate() {
@@ -79,6 +96,11 @@ pub(super) fn with_pipes(network: &Network, picture: &Picture, drafts: &mut [Dra
         let pipes = network.node(node).pipes.iter();
         if let Some(step) = pipes.filter_map(|pipe| drawn.get(pipe)).max() {
             drafts[*step].new.symbols.push(at);
+        }
+    }
+    for (at, label) in picture.labels.iter().enumerate() {
+        if let Some(step) = in_line_of(label).and_then(|pipe| drawn.get(&pipe)) {
+            drafts[*step].new.labels.push(at);
         }
     }
 }
@@ -176,7 +198,7 @@ fn tag<'a>(network: &'a Network, picture: &Picture, at: usize) -> Option<&'a str
 const LABELS: [(&str, &str, &[LabelClass]); 5] = [
     (
         "Letters",
-        "Letter the fixtures and, where more than one water runs, each line",
+        "Letter the fixtures",
         &[LabelClass::Tag, LabelClass::Letters],
     ),
     (

@@ -9,9 +9,9 @@ mod block;
 mod legs;
 mod marks;
 pub(crate) mod order;
-mod paper;
+pub(crate) mod paper;
 mod pipes;
-mod show;
+pub(crate) mod show;
 mod skew;
 mod style;
 pub(crate) mod words;
@@ -42,7 +42,7 @@ pub struct View {
 
 impl View {
     /// How points fall on paper, and how lengths are counted on it.
-    fn measure(&self, units: UnitSystem) -> words::Measure {
+    pub(crate) fn measure(&self, units: UnitSystem) -> words::Measure {
         words::Measure {
             projection: Projection::new(self.corner, self.scale),
             square_mm: self.pitch_mm * f64::from(self.scale.0),

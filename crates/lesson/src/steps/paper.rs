@@ -55,7 +55,7 @@ pub(super) fn room(pitch: f64) -> f64 {
 }
 
 /// The three axes from a point, with their letters.
-pub(super) fn axes(projection: Projection, at: Point, pitch: f64, new: bool) -> Group {
+pub(crate) fn axes(projection: Projection, at: Point, pitch: f64, new: bool) -> Group {
     let width = if new {
         style().pen.axis
     } else {

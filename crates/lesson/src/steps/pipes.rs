@@ -2,6 +2,7 @@
 //!
 //! Each path becomes legs, each step a few of them. Sentences begin where the pencil is put down, which the picture rings.
 
+use kurbo::Line;
 use wyeline_draw::Picture;
 use wyeline_job::model::System;
 use wyeline_network::Network;
@@ -11,7 +12,7 @@ use super::legs::{self, Leg};
 use super::order::{Path, way};
 use super::style::style;
 use super::words::{Measure, capital, listed};
-use super::{Draft, New, skew};
+use super::{Draft, New, marks, skew};
 
 /// Cosines between which a branch comes in at 45 degrees.
 const AT_45: std::ops::Range<f64> = 0.6..0.8;
@@ -149,6 +150,10 @@ impl Script<'_> {
         if together.iter().any(|&at| self.broken(&self.legs[at])) {
             said.push("Leave the gap: another pipe passes in front there.".to_owned());
         }
+        let pipes = together.iter().flat_map(|&at| &self.legs[at].pipes);
+        if let Some(letters) = marks::letters(self.picture, pipes.copied()) {
+            said.push(format!("Letter the line {letters}."));
+        }
         if self.path.system == System::Vent && self.steps.is_empty() {
             said.push("Vents are dashed.".to_owned());
         }
@@ -281,10 +286,31 @@ impl Script<'_> {
         }
     }
 
-    /// Whether the key breaks a line of the leg.
+    /// Whether the key breaks a line of the leg where another pipe passes in front; valves and letters in the line break it too.
     fn broken(&self, leg: &Leg) -> bool {
-        let mut marks = self.picture.pipes.iter();
-        marks.any(|mark| leg.pipes.contains(&mark.pipe) && mark.pieces.len() > 1)
+        let (own, others): (Vec<_>, Vec<_>) = self
+            .picture
+            .pipes
+            .iter()
+            .partition(|mark| leg.pipes.contains(&mark.pipe));
+        let mut gaps = own.iter().flat_map(|mark| {
+            let next = mark.pieces.iter().skip(1);
+            mark.pieces.iter().zip(next).map(|(a, b)| Line::new(a.1, b.0))
+        });
+        let passes = |gap: Line| {
+            let lines = others.iter().flat_map(|mark| &mark.pieces);
+            let mut lines = lines.map(|(a, b)| Line::new(*a, *b));
+            lines.any(|line| {
+                gap.crossing_point(line).is_some_and(|at| {
+                    [gap, line].iter().all(|one| {
+                        let along = one.p1 - one.p0;
+                        let share = (at - one.p0).dot(along) / along.hypot2();
+                        (0.0..=1.0).contains(&share)
+                    })
+                })
+            })
+        };
+        gaps.any(passes)
     }
 
     /// What the path is called.

@@ -104,37 +104,42 @@ pub(super) fn numbered(steps: &mut [Step]) {
 
 /// Where the axes stand, in a corner of the drawing where nothing else is, and the paper with room for them.
 fn with_axes(picture: &Picture, projection: Projection, marks: Rect, pitch: f64) -> (Rect, Point) {
-    let room = paper::room(pitch);
-    let reach = {
-        let axes = [glam::DVec3::X, glam::DVec3::Y, glam::DVec3::Z];
-        let tips = axes.map(|axis| (projection.vector(axis).normalize() * room).to_point());
-        tips.iter()
-            .fold(Rect::ZERO, |all, tip| all.union_pt(*tip))
-            .inflate(style().letters, style().letters)
-    };
-    let ink = ink(picture);
-    let at = |corner: Point, right: f64, down: f64| {
-        Point::new(
-            corner.x - if right < 0.5 { reach.x0 } else { reach.x1 },
-            corner.y - if down < 0.5 { reach.y0 } else { reach.y1 },
-        )
-    };
-    for (right, down) in [(0.0, 1.0), (0.0, 0.0), (1.0, 1.0), (1.0, 0.0)] {
-        let corner = Point::new(
-            marks.x0 + right * marks.width(),
-            marks.y0 + down * marks.height(),
-        );
-        let at = at(corner, right, down);
-        let box_of = reach + at.to_vec2();
-        if !ink.iter().any(|rect| rect.overlaps(box_of)) {
-            return (marks, at);
-        }
+    if let Some(at) = free_corner(picture, projection, marks, pitch) {
+        return (marks, at);
     }
+    let reach = reach(projection, pitch);
     let wider = Rect {
         x0: marks.x0 - reach.width(),
         ..marks
     };
-    (wider, at(Point::new(wider.x0, wider.y1), 0.0, 1.0))
+    (wider, Point::new(wider.x0 - reach.x0, wider.y1 - reach.y1))
+}
+
+/// Where in the corners of a region the axes touch nothing of a picture; nothing where they would everywhere.
+pub(crate) fn free_corner(
+    picture: &Picture,
+    projection: Projection,
+    region: Rect,
+    pitch: f64,
+) -> Option<Point> {
+    let reach = reach(projection, pitch);
+    let ink = ink(picture);
+    let (left, right) = (region.x0 - reach.x0, region.x1 - reach.x1);
+    let (top, bottom) = (region.y0 - reach.y0, region.y1 - reach.y1);
+    let corners = [(left, bottom), (left, top), (right, bottom), (right, top)];
+    corners.into_iter().map(Point::from).find(|at| {
+        let here = reach + at.to_vec2();
+        !ink.iter().any(|rect| rect.overlaps(here))
+    })
+}
+
+/// How far the axes and their letters reach from the point where they meet.
+fn reach(projection: Projection, pitch: f64) -> Rect {
+    let axes = [glam::DVec3::X, glam::DVec3::Y, glam::DVec3::Z];
+    let tips = axes.map(|axis| projection.vector(axis).normalize() * paper::room(pitch));
+    tips.iter()
+        .fold(Rect::ZERO, |all, tip| all.union_pt(tip.to_point()))
+        .inflate(style().letters, style().letters)
 }
 
 /// Boxes round all ink of a picture, lines cut into short ones.
