@@ -1,5 +1,7 @@
 //! Blocks of lettering and small drawings of a known height, to be set one below the other in a column.
 
+use std::rc::Rc;
+
 use kurbo::{Affine, Point, Vec2};
 use wyeline_draw::ink::{Colour, Lettering, Pattern, Pen, Weight};
 use wyeline_draw::lettering::width;
@@ -44,15 +46,16 @@ pub(crate) struct Block {
     pub height: f64,
     /// It must not be the last in a column (a heading).
     pub keep_with_next: bool,
-    /// What stands on it, from its upper left corner.
-    pub group: Group,
+    /// What stands on it, from its upper left corner; shared until it is set, for it is laid out more often than that.
+    pub group: Rc<Group>,
 }
 
 impl Block {
     /// Its group moved to where it stands on the page.
-    pub fn at(mut self, corner: Point) -> Item {
-        shift(&mut self.group, corner.to_vec2());
-        Item::Group(self.group)
+    pub fn at(self, corner: Point) -> Item {
+        let mut group = Rc::unwrap_or_clone(self.group);
+        shift(&mut group, corner.to_vec2());
+        Item::Group(group)
     }
 }
 
@@ -133,7 +136,7 @@ pub(crate) fn heading(words: &str, room: f64) -> Block {
     Block {
         height: y - pitch + 2.0,
         keep_with_next: true,
-        group,
+        group: group.into(),
     }
 }
 
@@ -183,7 +186,7 @@ pub(crate) fn paragraph(class: &'static str, lead: &str, words: &str, room: f64)
             Block {
                 height: pitch * chunk.len() as f64 + gap,
                 keep_with_next: false,
-                group,
+                group: group.into(),
             }
         })
         .collect()

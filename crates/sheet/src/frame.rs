@@ -1,6 +1,8 @@
 //! A page laid out: the frame, the title block in its lower right corner, the column beside or the band below
 //! the drawing, the check bar and the line at its foot, and the area that is left for pictures.
 
+use std::rc::Rc;
+
 use kurbo::{Point, Rect};
 use wyeline_draw::ink::{Lettering, Weight};
 use wyeline_network::Network;
@@ -226,7 +228,7 @@ const CONTINUED: &str = ", continued";
 /// A heading repeated over what goes on; it says so where that has room.
 pub(crate) fn continued(heading: &Block, room: f64) -> Block {
     let mut again = heading.clone();
-    if let Some(Item::Text(text)) = again.group.items.last_mut() {
+    if let Some(Item::Text(text)) = Rc::make_mut(&mut again.group).items.last_mut() {
         let old = &text.lettering;
         let first = old.text.trim_end_matches(CONTINUED);
         let words = format!("{first}{CONTINUED}");

@@ -76,7 +76,7 @@ pub(crate) fn key_plan(cuts: &Cuts, cell: [usize; 3]) -> Block {
     Block {
         height: top + tall + 3.0,
         keep_with_next: false,
-        group,
+        group: group.into(),
     }
 }
 

@@ -274,7 +274,7 @@ fn rows(entries: Vec<Entry>, room: f64, least: f64) -> Vec<Block> {
         blocks.push(Block {
             height,
             keep_with_next: false,
-            group,
+            group: group.into(),
         });
     }
     blocks

@@ -1,6 +1,7 @@
 //! The notes of a sheet: how to measure on it, what is drawn otherwise than it lies, and what nobody has verified.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 use kurbo::Point;
 use wyeline_draw::ink::Weight;
@@ -188,7 +189,7 @@ fn table(rows: &[&(String, String)], room: f64) -> Vec<Block> {
         if short == 0 {
             let mut lines = paragraph("overflow", &first.0, &first.1, room);
             for block in &mut lines {
-                block.group.data.extend(number(&first.0));
+                Rc::make_mut(&mut block.group).data.extend(number(&first.0));
             }
             blocks.append(&mut lines);
             rest = &rest[1..];
@@ -198,7 +199,7 @@ fn table(rows: &[&(String, String)], room: f64) -> Vec<Block> {
         let mut height = 0.0_f64;
         for (i, (tag, words)) in rest[..short].iter().enumerate() {
             for mut block in paragraph("overflow", tag, words, room) {
-                block.group.data.extend(number(tag));
+                Rc::make_mut(&mut block.group).data.extend(number(tag));
                 height = height.max(block.height);
                 row.items.push(block.at(Point::new(step * i as f64, 0.0)));
             }
@@ -206,7 +207,7 @@ fn table(rows: &[&(String, String)], room: f64) -> Vec<Block> {
         blocks.push(Block {
             height,
             keep_with_next: false,
-            group: row,
+            group: row.into(),
         });
         rest = &rest[short..];
     }

@@ -245,7 +245,7 @@ impl Columns {
         Block {
             height: y + 1.2,
             keep_with_next: true,
-            group,
+            group: group.into(),
         }
     }
 
@@ -271,7 +271,7 @@ impl Columns {
                 Block {
                     height: PITCH * count as f64 + 0.6,
                     keep_with_next: false,
-                    group,
+                    group: group.into(),
                 }
             })
             .collect()

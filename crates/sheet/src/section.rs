@@ -350,7 +350,9 @@ mod tests {
     fn labels(numbers: &[u32]) -> Section {
         let blocks = numbers.iter().map(|n| {
             let mut block = paragraph("overflow", &n.to_string(), "words", 90.0).remove(0);
-            block.group.data.push(("number", Datum::Count(*n)));
+            std::rc::Rc::make_mut(&mut block.group)
+                .data
+                .push(("number", Datum::Count(*n)));
             block
         });
         Section::new("Labels by number", blocks.collect()).own()

@@ -226,22 +226,18 @@ impl<'a> Desk<'a> {
             if tiles.len() > MOST {
                 return Err(SheetError::TooLarge(scale));
             }
-            // A few parts show how far labels reach, before all are drawn.
+            // A few parts show how far labels reach, before all are drawn; where that is well they are kept.
             let few: Vec<usize> = (0..PILOTS).map(|i| i * tiles.len() / PILOTS).collect();
-            let reach = |drafts: &[Draft]| {
-                drafts.iter().fold(Vec2::ZERO, |most, d| {
-                    Vec2::new(most.x.max(d.beyond.x), most.y.max(d.beyond.y))
-                })
-            };
             let last = round == ROUNDS;
+            let mut drafts = Tiled::new(self, wanted, scale, way, first, &cuts, &tiles);
             let mut beyond = Vec2::ZERO;
             if tiles.len() > PILOTS && !last {
-                beyond = reach(&self.tiles(wanted, scale, way, first, &cuts, &tiles, Some(&few)));
+                beyond = drafts.draw(few);
             }
             if beyond == Vec2::ZERO {
-                let drafts = self.tiles(wanted, scale, way, first, &cuts, &tiles, None);
-                beyond = reach(&drafts);
+                beyond = drafts.draw(0..tiles.len());
                 if beyond == Vec2::ZERO || last {
+                    let drafts = drafts.done();
                     for (draft, number) in drafts
                         .iter()
                         .zip(first..)
@@ -259,71 +255,109 @@ impl<'a> Desk<'a> {
         }
         Err(SheetError::TooLarge(scale))
     }
+}
 
-    /// A sheet for every part, or for those of them named.
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "one loop's working values, handed on together in one place"
-    )]
-    fn tiles(
-        &self,
-        wanted: &Wanted<'a>,
+/// Sheets of the parts of a view, each drawn once.
+struct Tiled<'d, 'a> {
+    desk: &'d Desk<'a>,
+    wanted: &'d Wanted<'a>,
+    scale: Scale,
+    way: Orientation,
+    cuts: &'d Cuts,
+    tiles: &'d [Tile],
+    parts: Parts<'d>,
+    /// The numbers of the sheets of all cells that have one.
+    numbers: Vec<Option<u32>>,
+    /// What is drawn so far, by part.
+    drafts: Vec<Option<Draft<'a>>>,
+}
+
+impl<'d, 'a> Tiled<'d, 'a> {
+    /// Nothing drawn yet; the sheet of the first part will be numbered `first`.
+    fn new(
+        desk: &'d Desk<'a>,
+        wanted: &'d Wanted<'a>,
         scale: Scale,
         way: Orientation,
         first: u32,
-        cuts: &Cuts,
-        tiles: &[Tile],
-        only: Option<&[usize]>,
-    ) -> Vec<Draft<'a>> {
-        let counts = cuts.counts();
-        let mut numbers: Vec<Option<u32>> = vec![None; counts.iter().product()];
-        for (i, tile) in tiles.iter().enumerate() {
-            numbers[cuts.index(tile.cell)] = Some(first + i as u32);
+        cuts: &'d Cuts,
+        tiles: &'d [Tile],
+    ) -> Self {
+        let mut numbers = vec![None; cuts.counts().iter().product()];
+        for (tile, number) in tiles.iter().zip(first..) {
+            numbers[cuts.index(tile.cell)] = Some(number);
         }
-        let beyond = |cell: [usize; 3], face: usize| -> Option<String> {
-            let mut next = cell;
-            next[face / 2] = if face.is_multiple_of(2) {
-                cell[face / 2].checked_sub(1)?
-            } else {
-                cell[face / 2] + 1
+        Self {
+            desk,
+            wanted,
+            scale,
+            way,
+            cuts,
+            tiles,
+            parts: Parts::new(wanted, cuts),
+            numbers,
+            drafts: tiles.iter().map(|_| None).collect(),
+        }
+    }
+
+    /// Draws those of some parts that are not drawn yet; gives how far labels reach beyond any of them, mm.
+    fn draw(&mut self, some: impl IntoIterator<Item = usize>) -> Vec2 {
+        let mut most = Vec2::ZERO;
+        for i in some {
+            let draft = match self.drafts[i].take() {
+                Some(drawn) => drawn,
+                None => self.sheet(&self.tiles[i]),
             };
-            let inside = next.iter().zip(counts).all(|(i, count)| *i < count);
-            let number = if inside {
-                numbers[cuts.index(next)]?
-            } else {
-                return None;
-            };
-            Some(format!("see sheet {number}"))
+            most = Vec2::new(most.x.max(draft.beyond.x), most.y.max(draft.beyond.y));
+            self.drafts[i] = Some(draft);
+        }
+        most
+    }
+
+    /// What is drawn.
+    fn done(self) -> Vec<Draft<'a>> {
+        self.drafts.into_iter().flatten().collect()
+    }
+
+    /// The sheet of a part.
+    fn sheet(&mut self, tile: &Tile) -> Draft<'a> {
+        let title = [
+            self.wanted.part.title.as_str(),
+            &levels(&self.wanted.network, self.cuts, tile.cell),
+            &area(self.cuts, tile.cell),
+        ]
+        .into_iter()
+        .filter(|words| !words.is_empty())
+        .collect::<Vec<_>>()
+        .join(", ");
+        let (kind, network) = self.parts.take(tile);
+        let part = Part {
+            title,
+            systems: self.wanted.part.systems.clone(),
+            pipes: None,
+            clip: Some(self.cuts.cell(tile.cell)),
+            beyond: std::array::from_fn(|face| self.beyond(tile.cell, face)),
         };
-        let mut parts = Parts::new(wanted, cuts);
-        let named: Vec<&Tile> = only.map_or_else(
-            || tiles.iter().collect(),
-            |only| only.iter().filter_map(|i| tiles.get(*i)).collect(),
-        );
-        named
-            .into_iter()
-            .map(|tile| {
-                let title = [
-                    wanted.part.title.as_str(),
-                    &levels(&wanted.network, cuts, tile.cell),
-                    &area(cuts, tile.cell),
-                ]
-                .into_iter()
-                .filter(|words| !words.is_empty())
-                .collect::<Vec<_>>()
-                .join(", ");
-                let (kind, network) = parts.take(tile);
-                let part = Part {
-                    title,
-                    systems: wanted.part.systems.clone(),
-                    pipes: None,
-                    clip: Some(cuts.cell(tile.cell)),
-                    beyond: std::array::from_fn(|face| beyond(tile.cell, face)),
-                };
-                let wanted = Wanted::new(kind, part, Source::Part(Rc::new(network)));
-                self.forced(&wanted, scale, way, Some(key_plan(cuts, tile.cell)))
-            })
-            .collect()
+        let wanted = Wanted::new(kind, part, Source::Part(Rc::new(network)));
+        let key = key_plan(self.cuts, tile.cell);
+        self.desk.forced(&wanted, self.scale, self.way, Some(key))
+    }
+
+    /// Where what goes on behind a face of a part is drawn.
+    fn beyond(&self, cell: [usize; 3], face: usize) -> Option<String> {
+        let mut next = cell;
+        next[face / 2] = if face.is_multiple_of(2) {
+            cell[face / 2].checked_sub(1)?
+        } else {
+            cell[face / 2] + 1
+        };
+        let mut inside = next.iter().zip(self.cuts.counts());
+        let number = if inside.all(|(i, count)| *i < count) {
+            self.numbers[self.cuts.index(next)]?
+        } else {
+            return None;
+        };
+        Some(format!("see sheet {number}"))
     }
 }
 

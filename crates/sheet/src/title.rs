@@ -159,7 +159,7 @@ pub(crate) fn title_block(network: &Network, words: &SheetWords, width: f64) -> 
     Block {
         height: y,
         keep_with_next: false,
-        group,
+        group: group.into(),
     }
 }
 
