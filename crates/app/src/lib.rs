@@ -14,6 +14,7 @@ pub mod open;
 mod plan;
 mod refusal;
 pub mod routes;
+pub mod said;
 mod serve;
 pub mod sheets;
 pub mod shop;

@@ -31,7 +31,7 @@ mod split;
 mod subset;
 mod title;
 
-pub use alone::{Alone, alone};
+pub use alone::{Alone, Screen, alone};
 pub use options::{Options, Views};
 pub use page::{Datum, Group, Item, Mark, Sheet, Text};
 pub use paper::{Orientation, Paper};

@@ -59,17 +59,29 @@ const MARGIN: f64 = 40.0;
 /// Adds all labels to `picture`; letters of the system are set into the pipes' lines, which are
 /// cut round them. Labels already there are kept.
 pub fn place(net: &Network, picture: &mut Picture, options: &Options) {
-    attempt(net, picture, *options, false);
+    attempt(net, picture, *options, None, false);
+}
+
+/// The same, but says only what is about something in `seen`, a rectangle of the picture, mm: where a drawing is looked at from near,
+/// the rest is out of sight.
+pub fn place_within(net: &Network, picture: &mut Picture, options: &Options, seen: Rect) {
+    attempt(net, picture, *options, Some(seen), false);
 }
 
 /// The same, but gives up, and answers `false`, where more than a few words find no room beside what they
 /// are about; the picture is then of no use.
 #[must_use]
 pub fn place_unless_crowded(net: &Network, picture: &mut Picture, options: &Options) -> bool {
-    attempt(net, picture, *options, true)
+    attempt(net, picture, *options, None, true)
 }
 
-fn attempt(net: &Network, picture: &mut Picture, options: Options, unless_crowded: bool) -> bool {
+fn attempt(
+    net: &Network,
+    picture: &mut Picture,
+    options: Options,
+    seen: Option<Rect>,
+    unless_crowded: bool,
+) -> bool {
     let drawn = drawn(picture);
     let pieces: usize = picture
         .pipes
@@ -80,7 +92,7 @@ fn attempt(net: &Network, picture: &mut Picture, options: Options, unless_crowde
     let bounds = drawn.inflate(MARGIN, MARGIN);
     let mut fixed = Field::new(bounds, expected);
     obstacles(picture, &mut fixed);
-    inset::set(&mut picture.pipes, &mut fixed, &mut picture.labels);
+    inset::set(&mut picture.pipes, seen, &mut fixed, &mut picture.labels);
 
     let mut wants = Vec::with_capacity(picture.pipes.len() * 2);
     content::pipes(net, picture, options.along, &mut wants);
@@ -89,6 +101,9 @@ fn attempt(net: &Network, picture: &mut Picture, options: Options, unless_crowde
     content::frames(net, picture, &mut wants);
     flags::flags(net, picture, &shown, &mut wants);
     levels::building(net, picture, drawn, &mut wants);
+    if let Some(seen) = seen {
+        wants.retain(|want| beside::around(want).overlaps(seen));
+    }
 
     let Some(left) = solve(wants, &fixed, bounds, unless_crowded, picture) else {
         return false;
