@@ -7,6 +7,9 @@
 /** Words for one tab, so that it does not start at its own changes. */
 const tab = Array.from(crypto.getRandomValues(new Uint8Array(8)), (b) => b.toString(16).padStart(2, '0')).join('');
 
+/** What takes longer is said to be in work, ms. */
+const LONG = 500;
+
 export class Desk {
   constructor() {
     /** @type {any} */
@@ -16,7 +19,7 @@ export class Desk {
       sizes: null, checks: null, lists: null, stock: null, readOnly: false,
       /** @type {Chosen|null} */ chosen: null,
       view: { corner: '', systems: /** @type {string[]} */ ([]), scale: 0, grid: false, true_fall: false },
-      level: 0, wrong: '', help: '', told: null, trial: false, conflict: null, offline: false,
+      level: 0, wrong: '', help: '', told: null, trial: false, conflict: null, offline: false, working: false,
     };
     /** @type {Set<(changed: Set<string>) => void>} */
     this.hearers = new Set();
@@ -24,6 +27,10 @@ export class Desk {
     this.wanted = new Map();
     /** At which version each part was seen last. @type {Map<string, number>} */
     this.known = new Map();
+    /** Parts as they were told last, by the marks that the program gave them. @type {Map<string, {mark: string, value: any}>} */
+    this.held = new Map();
+    /** Which place of a crowded drawing is looked at from near, as the program reads it. */
+    this.seen = '';
     this.line = Promise.resolve();
     /** The last version made by this hand. */
     this.own = 0;
@@ -60,7 +67,8 @@ export class Desk {
     this.wanted.forEach((all) => all.forEach((part) => parts.add(part)));
     const { systems, scale, grid, true_fall } = this.state.view;
     const corner = this.state.view.corner || (staying ? this.state.iso?.corner ?? '' : '');
-    return { parts: [...parts].join(','), corner, systems: systems.join(','), scale, grid, true_fall };
+    const held = [...parts].filter((part) => this.held.has(part)).map((part) => `${part}:${this.held.get(part)?.mark}`).join(',');
+    return { parts: [...parts].join(','), corner, systems: systems.join(','), scale, grid, true_fall, seen: this.seen, held };
   }
 
   at(path) { return `/api/jobs/${encodeURIComponent(this.state.job)}${path}`; }
@@ -68,17 +76,20 @@ export class Desk {
   /** Asks the program; what goes wrong comes back as words. */
   async ask(path, body) {
     let answer;
+    const slow = setTimeout(() => this.set({ working: true }), LONG);
     try {
       answer = await fetch(path, body === undefined ? {} : {
         method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body),
       });
     } catch {
-      this.set({ offline: true });
+      clearTimeout(slow);
+      this.set({ offline: true, working: false });
       return { wrong: 'the program does not answer: is it still running?', help: 'what you typed stays here; start it again and reload' };
     }
     const kind = answer.headers.get('content-type') ?? '';
     const words = kind.startsWith('application/json') ? await answer.json() : { wrong: await answer.text() };
-    if (this.state.offline) this.set({ offline: false });
+    clearTimeout(slow);
+    if (this.state.offline || this.state.working) this.set({ offline: false, working: false });
     return answer.ok ? words : { ...words, wrong: words.wrong || 'that was refused', status: answer.status };
   }
 
@@ -92,16 +103,30 @@ export class Desk {
   }
 
   /** Looks at the job anew, with what the open leaves show. */
-  async look(more = []) {
-    const { parts, ...view } = this.show(more, false);
-    const query = new URLSearchParams({ parts, ...Object.fromEntries(Object.entries(view).map(([k, v]) => [k, String(v)])) });
+  async look(more = [], staying = false) {
+    const query = new URLSearchParams(Object.entries(this.show(more, staying)).map(([k, v]) => [k, String(v)])), held = new Map(this.held);
     const seen = await this.ask(this.at(`?${query}`));
-    this.take(seen);
+    this.take(seen, held);
     return seen;
   }
 
-  take(seen) {
+  /** Looks from near at a place of a crowded drawing, or at the whole of it; when its turn has come. @param {string} seen */
+  peer(seen) {
+    this.seen = seen;
+    this.line = this.line.then(() => this.look([], true)).then(() => undefined);
+    return this.line;
+  }
+
+  /** Takes in what the program said. @param {any} seen @param {Map<string, {mark: string, value: any}>} held what was held when it was asked */
+  take(seen, held) {
     if (seen.wrong) { this.set({ wrong: seen.wrong, help: seen.help ?? '', ...(seen.conflict ? { conflict: seen.conflict } : {}) }); return; }
+    for (const part of seen.same ?? []) {
+      const was = held.get(part);
+      if (was) { seen[part] = was.value; this.held.set(part, was); }
+    }
+    for (const [part, mark] of Object.entries(seen.marks ?? {})) this.held.set(part, { mark: String(mark), value: seen[part] });
+    delete seen.same;
+    delete seen.marks;
     for (const part of Object.keys(seen)) this.known.set(part, seen.trial ? -1 : seen.version);
     if (seen.iso && this.state.view.corner === '') seen.iso.why ??= this.state.iso?.why ?? null;
     this.set({ ...seen, trial: seen.trial === true, wrong: '', help: '' });
@@ -114,8 +139,9 @@ export class Desk {
     const turn = this.line.then(async () => {
       // What was pointed at stood in the text of then, unless only this hand has changed it since.
       const base = this.own >= made ? this.state.version : made;
+      const held = new Map(this.held);
       const seen = await this.ask(this.at('/change'), { base, tab, show: this.show(show), ...what });
-      this.take(seen);
+      this.take(seen, held);
       if (!seen.wrong) this.own = seen.version;
       return seen;
     });
@@ -133,10 +159,10 @@ export class Desk {
     if (!idle) return;
     this.line = this.line.then(async () => {
       while (this.waiting) {
-        const now = this.waiting;
+        const now = this.waiting, held = new Map(this.held);
         const seen = await this.ask(this.at('/change'), { base: this.state.version, tab, trial: true, edit: now, show: this.show() });
         if (this.waiting === null) return;
-        if (seen.wrong) this.set({ told: { said: '', why: seen.wrong } }); else this.take(seen);
+        if (seen.wrong) this.set({ told: { said: '', why: seen.wrong } }); else this.take(seen, held);
         if (this.waiting === now) this.waiting = null;
       }
     });
@@ -152,8 +178,9 @@ export class Desk {
   back(redo) {
     this.waiting = null;
     const turn = this.line.then(async () => {
+      const held = new Map(this.held);
       const seen = await this.ask(this.at('/back'), { base: this.state.version, tab, redo, show: this.show() });
-      this.take(seen);
+      this.take(seen, held);
       return seen;
     });
     this.line = turn.catch(() => undefined);

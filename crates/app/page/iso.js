@@ -13,6 +13,12 @@ const SYSTEMS = { waste: 'Waste', vent: 'Vent', cold: 'Cold', hot: 'Hot', 'hot-r
 const REACH = 12;
 /** A hand that moves less has clicked, pixels. */
 const STILL = 5;
+/** Words of a crowded drawing are shown from so many pixels a millimetre of paper on: capitals 2.5 mm high are 6 pixels then. Our own choice. */
+const NEAR = 2.4;
+/** A hand that has not moved for so long is still, ms. */
+const PAUSE = 250;
+/** Places looked at are told in steps of so many mm, so that not every push asks for other words. */
+const STEP = 40;
 const FROM_BELOW = 'This height follows from falls and lengths: change those, or a height told before it.';
 
 /** @typedef {import('./picture.js').Label} Label */
@@ -38,6 +44,9 @@ export function mount(el, desk) {
   let note = '', pointed = '', more = false, shownChosen = /** @type {any} */ (null), seen = '';
   /** @type {Map<number, {x: number, y: number}>} */ const hands = new Map();
   let moved = 0;
+  /** @type {any} */ let still = 0;
+  const hint = document.createElement('p');
+  hint.className = 'nearer';
 
   const state = () => desk.state;
   const t = () => turn.t ?? Math.max(0, CORNERS.indexOf(state().iso?.corner));
@@ -56,8 +65,26 @@ export function mount(el, desk) {
   function place() {
     if (!page || !box.w) return;
     const { k } = eye;
-    page.svg.setAttribute('viewBox', `${page.ox + eye.x - box.w / 2 / k} ${page.oy + eye.y - box.h / 2 / k} ${box.w / k} ${box.h / k}`);
+    const seen = `${page.ox + eye.x - box.w / 2 / k} ${page.oy + eye.y - box.h / 2 / k} ${box.w / k} ${box.h / k}`;
+    if (page.svg.getAttribute('viewBox') !== seen) page.svg.setAttribute('viewBox', seen);
     if (editing) put();
+    clearTimeout(still);
+    if (page.crowded) still = setTimeout(peer, PAUSE);
+    nearer();
+  }
+  /** Of a crowded drawing, where it is looked at from near, as the program reads it; nothing where it is seen as a whole. */
+  function near() {
+    const { k } = eye;
+    if (!page?.crowded || k < NEAR) return '';
+    const low = (at) => Math.floor(at / STEP) * STEP, high = (at) => Math.ceil(at / STEP) * STEP;
+    return [low(eye.x - box.w / 2 / k), low(eye.y - box.h / 2 / k), high(eye.x + box.w / 2 / k), high(eye.y + box.h / 2 / k), page.scale].join();
+  }
+  /** Asks for the words of what is looked at from near, once the hand is still. */
+  function peer() { if (turn.t === null && near() !== desk.seen) desk.peer(near()).then(nearer); }
+  /** Says of a crowded drawing that its words come. */
+  function nearer() {
+    const words = !page?.crowded || near() === desk.seen && near() ? '' : near() ? 'The labels of this part are coming.' : 'Labels come when you zoom in.';
+    if (hint.textContent !== words) hint.textContent = words;
   }
   /** From pixels in the paper's box to the drawing's own mm. */
   const onPage = (px, py) => [page.ox + eye.x + (px - box.w / 2) / eye.k, page.oy + eye.y + (py - box.h / 2) / eye.k];
@@ -77,7 +104,7 @@ export function mount(el, desk) {
   /** Lays a new drawing in the place of the old. */
   function lay() {
     const iso = state().iso;
-    if (!iso?.svg) { page = null; seen = ''; paper().querySelector('.drawn')?.replaceChildren(); return; }
+    if (!iso?.svg) { page = null; seen = ''; nearer(); paper().querySelector('.drawn')?.replaceChildren(); return; }
     if (iso.svg === seen) return;
     seen = iso.svg;
     const was = page;
@@ -87,7 +114,7 @@ export function mount(el, desk) {
     const { svg, view } = picture;
     const [ox, oy] = (view?.dataset.origin ?? '0 0').split(' ').map(Number);
     const scale = Number(view?.dataset.scale ?? 1);
-    page = { svg, ox, oy, scale, w: iso.size[0], h: iso.size[1], corner: iso.corner };
+    page = { svg, ox, oy, scale, w: iso.size[0], h: iso.size[1], corner: iso.corner, crowded: iso.crowded };
     svg.setAttribute('role', 'img');
     svg.setAttribute('aria-label', iso.words);
     if (anew || !svg.isConnected) paper().querySelector('.drawn')?.replaceChildren(svg);
@@ -265,7 +292,7 @@ export function mount(el, desk) {
     const ends = [pipe.from, pipe.to].map((end) => state().plan.nodes[end]?.id);
     return found()?.labels.filter((one) => one.pipe === pipe.id || (one.node && one.of === 'height' && ends.includes(one.node))) ?? [];
   }
-  const view = (part) => { desk.set({ view: { ...state().view, ...part } }); desk.look(); };
+  const view = (part) => { if ('corner' in part) desk.seen = ''; desk.set({ view: { ...state().view, ...part } }); desk.look(); };
   function stand(corner) {
     // Where that corner is drawn already, nothing is asked.
     turn.hide();
@@ -350,6 +377,7 @@ export function mount(el, desk) {
     if (eye.whole) fit(); else place();
   });
   size.observe(paper());
+  paper().append(hint);
 
   return {
     update(changed) {
@@ -362,6 +390,6 @@ export function mount(el, desk) {
       if (has('chosen') && shownChosen !== state().chosen) { shownChosen = state().chosen; note = ''; light(true); }
       if (has('iso', 'plan', 'chosen', 'view', 'level', 'readOnly', 'version')) draw();
     },
-    close() { size.disconnect(); },
+    close() { size.disconnect(); clearTimeout(still); desk.seen = ''; },
   };
 }

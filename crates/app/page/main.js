@@ -76,13 +76,14 @@ async function lay() {
 }
 
 function frame() {
-  const { title, answer: said, undo, redo, readOnly, wrong, help, offline, job } = desk.state;
+  const { title, answer: said, undo, redo, readOnly, wrong, help, offline, job, working } = desk.state;
   const order = leaves.filter((leaf) => open.includes(leaf.name));
   render(html`
     <a class="skip" href="#table">To the drawing</a>
     <header class="strip">
       <h1>${readOnly ? title || job : html`<a href="/" title="All jobs">${title || job}</a>`}</h1>
       <button class="verdict ${said?.stand ?? ''}" @click=${() => show('answer')} aria-label="How it stands: ${said?.words ?? ''}">${said?.words ?? ''}</button>
+      <span class="working" role="status">${working ? 'Working it out' : ''}</span>
       ${readOnly ? html`<span class="only">to read only</span>` : html`
         <div class="undo" role="group" aria-label="Undo and redo">
           <button id="undo" ?disabled=${!undo} @click=${() => desk.back(false)} title="Undo (Ctrl Z)">Undo</button>
@@ -107,7 +108,7 @@ const line = sentence(desk, { show });
 const clash = conflict(desk);
 
 desk.on((changed) => {
-  if (['title', 'answer', 'undo', 'redo', 'wrong', 'help', 'offline', 'readOnly'].some((name) => changed.has(name))) frame();
+  if (['title', 'answer', 'undo', 'redo', 'wrong', 'help', 'offline', 'readOnly', 'working'].some((name) => changed.has(name))) frame();
   for (const leaf of mounted.values()) leaf.update(changed);
   const foot = document.getElementById('sentence');
   if (foot) line(foot, changed);
@@ -147,6 +148,8 @@ async function begin() {
   open = (kept?.open ?? first).filter((name) => leaves.some((leaf) => leaf.name === name)).slice(-wide());
   if (!open.length) open = first;
   for (const leaf of leaves) if (open.includes(leaf.name)) desk.want(leaf.name, leaf.parts);
+  // A large job takes its time: the table stands there meanwhile.
+  frame();
   await desk.open(desk.state.job);
   await lay();
   document.documentElement.dataset.ready = 'yes';

@@ -90,18 +90,21 @@ export function mount(el, desk) {
     const lit = desk.lit();
     const cursor = me.at && me.tool !== 'choose' ? [me.at[0], -me.at[1]] : null;
     const snap = told?.snap?.at && me.tool !== 'choose' ? told.snap : null;
+    const sees = inSight(box), here = plan.fixtures.filter((one) => one.level === level && sees(one.at, Math.max(...one.size)));
+    const pipes = me.shown().filter((pipe) => sees(plan.nodes[pipe.from].at, 0, plan.nodes[pipe.to].at));
     const traced = me.points.map((p) => [p[0], -p[1]]);
     render(svg`<svg class="sheet" tabindex="0" role="application" aria-label="Plan of ${plan.levels[level]?.name ?? 'the job'}: arrow keys move the pencil, Enter presses it, letters pick the tools"
         viewBox="${box.x} ${box.y} ${box.w} ${box.h}" preserveAspectRatio="xMidYMid meet">
       ${underlay.draw(level)}
-      ${plan.walls.filter((wall) => wall.level === level).map((wall) => svg`<path class="wall" d=${quad(wall)}/>`)}
+      ${plan.walls.filter((wall) => wall.level === level && sees(wall.from, wall.thick, wall.to)).map((wall) => svg`<path class="wall" d=${quad(wall)}/>`)}
       ${plan.openings.filter((one) => one.level === level).map((one) => svg`<path class="opening" d=${gap(plan, one)}/>`)}
       ${plan.bodies.map((one) => svg`<path class="body" d="M ${one.corners.map((p) => `${p[0]} ${-p[1]}`).join(' L ')} Z"><title>${one.tag}</title></path>`)}
       ${plan.rooms.filter((room) => room.level === level).map((room) => svg`<text x=${room.at[0]} y=${-room.at[1]} font-size=${px * 14}>${room.text}</text>`)}
-      ${plan.fixtures.filter((one) => one.level === level).map((one) => fixture(one, chosen, plan.clear))}
-      ${me.shown().map((pipe) => pipeLine(plan, pipe, lit, px))}
-      ${plan.fixtures.filter((one) => one.level === level).map((one) => tag(one, px))}
-      ${me.tool === 'pipe' ? plan.fixtures.filter((one) => one.level === level).flatMap((one) => one.ports.filter((port) => takes(me.kind, port.name)).map((port) => svg`
+      ${shown(here, chosen, plan.clear, px)}
+      ${pipes.length > MANY ? bundles(plan, pipes, lit) : nothing}
+      ${(pipes.length > MANY ? pipes.filter((pipe) => lit.has(pipe.id)) : pipes).map((pipe) => pipeLine(plan, pipe, lit, px))}
+      ${here.filter((one) => large(one, px)).map((one) => tag(one, px))}
+      ${me.tool === 'pipe' ? here.flatMap((one) => one.ports.filter((port) => takes(me.kind, port.name)).map((port) => svg`
         <circle class="port sys-${me.kind} ${port.reached ? 'reached' : ''}" cx=${port.at[0]} cy=${-port.at[1]} r=${px * 6}><title>${one.tag}.${port.name}</title></circle>`)) : nothing}
       ${sides(plan, level, chosen, metric, px)}
       ${traced.length && cursor ? svg`<path class="ghost" d=${me.tool === 'room' ? `M ${traced[0][0]} ${traced[0][1]} H ${cursor[0]} V ${cursor[1]} H ${traced[0][0]} Z` : `M ${[...traced, cursor].map((p) => p.join(' ')).join(' L ')}`}/>
@@ -228,6 +231,36 @@ export function mount(el, desk) {
   };
 }
 
+/** Whether what lies at a place, or between two, and reaches so far round them is in sight. */
+const inSight = (box) => (a, reach, b = a) => Math.max(a[0], b[0]) + reach >= box.x && Math.min(a[0], b[0]) - reach <= box.x + box.w
+  && Math.max(-a[1], -b[1]) + reach >= box.y && Math.min(-a[1], -b[1]) - reach <= box.y + box.h;
+
+/** More pipes than this in sight are drawn as one line a system, since each is hardly seen by itself; our own choice. */
+const MANY = 1500;
+/** A fixture so small on the screen, pixels, has no tag, and one of the second size is drawn with others as one; our own choice. */
+const TAGGED = 8, APART = 4;
+const large = (one, px) => Math.max(...one.size) >= TAGGED * px;
+
+/** Fixtures, those that are hardly seen in one path. */
+function shown(here, chosen, clear, px) {
+  const apart = (one) => Math.max(...one.size) >= APART * px || (chosen?.kind === 'fixture' && chosen.id === one.tag);
+  const others = here.filter((one) => !apart(one)).map((one) => outline(one)(one.size[0] / 2, ...depth(one))).join(' ');
+  return svg`${here.filter(apart).map((one) => fixture(one, chosen, clear))}${others ? svg`<g class="fixture"><path d=${others}/></g>` : nothing}`;
+}
+
+/** Very many pipes, by their systems. */
+function bundles(plan, pipes, lit) {
+  /** @type {Map<string, string[]>} */ const by = new Map();
+  for (const pipe of pipes) {
+    if (lit.has(pipe.id)) continue;
+    const [a, b] = [plan.nodes[pipe.from].at, plan.nodes[pipe.to].at], all = by.get(pipe.system);
+    // A plumb pipe is a dot.
+    const d = `M ${a[0]} ${-a[1]} L ${b[0] + (a[0] === b[0] && a[1] === b[1] ? 1 : 0)} ${-b[1]}`;
+    if (all) all.push(d); else by.set(pipe.system, [d]);
+  }
+  return [...by].map(([system, all]) => svg`<path class="pipe sys-${system}" d=${all.join(' ')}/>`);
+}
+
 const quad = (wall) => {
   const [a, b, [x, y], t] = [wall.from, wall.to, wall.into, wall.thick];
   return `M ${a[0]} ${-a[1]} L ${b[0]} ${-b[1]} L ${b[0] + x * t} ${-(b[1] + y * t)} L ${a[0] + x * t} ${-(a[1] + y * t)} Z`;
@@ -245,11 +278,17 @@ const gap = (plan, one) => {
 /** Fixtures that somebody stands or sits at, for which codes ask room. */
 const SAT_AT = ['water-closet', 'bidet', 'lavatory', 'urinal'];
 
-function fixture(one, chosen, clear) {
-  const [w, d] = one.size;
-  const from = one.centred ? -d / 2 : 0;
+/** From where to where a fixture reaches out of its wall. */
+const depth = (one) => (one.centred ? [-one.size[1] / 2, one.size[1] / 2] : [0, one.size[1]]);
+
+/** A rectangle before a fixture's wall: half as wide as told, from so near to so far. */
+function outline(one) {
   const at = (side, out) => `${one.at[0] + one.way[0] * out - one.way[1] * side} ${-(one.at[1] + one.way[1] * out + one.way[0] * side)}`;
-  const box = (half, near, farther) => `M ${at(-half, near)} L ${at(half, near)} L ${at(half, farther)} L ${at(-half, farther)} Z`;
+  return (half, near, farther) => `M ${at(-half, near)} L ${at(half, near)} L ${at(half, farther)} L ${at(-half, farther)} Z`;
+}
+
+function fixture(one, chosen, clear) {
+  const [w, d] = one.size, [from] = depth(one), box = outline(one);
   const lit = chosen?.kind === 'fixture' && chosen.id === one.tag;
   // The room that the code asks in front and beside, shown while the fixture is chosen.
   const room = lit && clear && SAT_AT.includes(one.kind) && clear.front !== null ? box(clear.side ?? w / 2, from, from + d + clear.front) : '';

@@ -5,12 +5,18 @@ import { merged } from './merge.js';
 
 export const name = 'words', title = 'Words', parts = ['text', 'mistakes'];
 
+/** So many of the longest lines are measured for the widest. */
+const LONGEST = 20;
+
 export function mount(el, desk) {
-  render(html`<div class="page"><div class="gutter" aria-hidden="true"></div><div class="layer"><pre class="marks" aria-hidden="true"></pre>
+  render(html`<div class="page"><div class="gutter" aria-hidden="true"></div><div class="layer"><pre class="marks" aria-hidden="true"><span class="widest"></span><span class="under"></span></pre>
     <textarea id="words" spellcheck="false" autocapitalize="off" autocomplete="off" aria-label="The words of the job" wrap="off"></textarea></div></div><ol class="mistakes" aria-label="Mistakes"></ol>`, el);
   const area = /** @type {HTMLTextAreaElement} */ (el.querySelector('textarea'));
   const marks = /** @type {HTMLElement} */ (el.querySelector('.marks'));
   const gutter = /** @type {HTMLElement} */ (el.querySelector('.gutter'));
+  const under = /** @type {HTMLElement} */ (marks.querySelector('.under'));
+  const widest = /** @type {HTMLElement} */ (marks.querySelector('.widest'));
+  const page = /** @type {HTMLElement} */ (el.querySelector('.page'));
   const list = /** @type {HTMLElement} */ (el.querySelector('ol'));
   area.readOnly = desk.state.readOnly;
   /** Typed and not yet answered. */
@@ -71,53 +77,110 @@ export function mount(el, desk) {
   area.addEventListener('click', caret);
   area.addEventListener('keyup', (event) => { if (/^(Arrow|Page|Home|End)/.test(event.key)) caret(); });
 
+  /** What is in sight: height of a line, of the page, and how far it is pushed up, pixels. Asked anew only when it changes, since asking lays out all. */
+  const sight = { line: 22.5, edge: 8, page: 0, top: 0 };
+  function look() {
+    const style = getComputedStyle(marks);
+    Object.assign(sight, { line: parseFloat(style.lineHeight) || 22.5, edge: parseFloat(style.paddingTop) || 0, page: page.clientHeight, top: page.scrollTop });
+  }
+  /** What stands beside and under the words now: which lines, and what each was made from. */
+  let rows = { first: 0, keys: /** @type {string[]} */ ([]), count: -1, text: '' };
+  /** The mistakes by their lines, and of which mistakes and words they are. */
+  let wrong = { by: /** @type {Map<number, any[]>} */ (new Map()), of: /** @type {any} */ (null), fresh: false };
+
   /** Underlines mistakes and shows the chosen line. */
   function mark() {
-    const { mistakes, chosen, version } = desk.state;
+    const { mistakes } = desk.state;
+    const fresh = area.value === desk.state.text && desk.state.version >= 0;
+    if (wrong.of !== mistakes || wrong.fresh !== fresh) {
+      wrong = { by: new Map(), of: mistakes, fresh };
+      if (fresh) for (const one of mistakes) wrong.by.set(one.line, [...(wrong.by.get(one.line) ?? []), one]);
+      render(fresh && mistakes.length ? mistakes.slice(0, 50).map((one) => html`<li class=${one.severity === 'mistake' ? 'bad' : 'soft'}>
+        <button @click=${() => { chooseLine(desk, one.line); go(one.line); }}>Line ${one.line}: ${one.message}</button>${one.help || one.label ? html` <span class="soft">${one.help ?? one.label}</span>` : nothing}</li>`) : nothing, list);
+      list.hidden = !(fresh && mistakes.length);
+    }
     const lines = area.value.split('\n');
-    const fresh = area.value === desk.state.text && version >= 0;
-    /** @type {Map<number, any[]>} */
-    const by = new Map();
-    if (fresh) for (const one of mistakes) by.set(one.line, [...(by.get(one.line) ?? []), one]);
-    const kind = (line) => (by.get(line)?.some((one) => one.severity === 'mistake') ? 'm' : by.has(line) ? 'w' : '');
-    gutter.replaceChildren(...lines.flatMap((_, at) => {
-      const span = document.createElement('span');
-      span.className = `${kind(at + 1)}${chosen?.line === at + 1 ? ' c' : ''}`;
-      span.textContent = `${kind(at + 1) ? '▸' : ''}${at + 1}`;
-      return [span, '\n'];
-    }));
-    marks.replaceChildren(...lines.flatMap((line, at) => {
-      const row = document.createElement('span');
-      if (chosen?.line === at + 1) row.className = 'row-chosen';
-      let from = 0;
-      const letters = [...line];
-      for (const one of (by.get(at + 1) ?? []).sort((a, b) => a.column - b.column)) {
-        const begin = Math.max(from, one.column - 1);
-        const end = Math.max(begin + 1, one.end_line === one.line ? one.end_column - 1 : letters.length);
-        row.append(letters.slice(from, begin).join(''));
-        const span = document.createElement('span');
-        span.className = one.severity;
-        span.textContent = letters.slice(begin, end).join('') || ' ';
-        row.append(span);
-        from = end;
+    if (rows.text !== area.value) measure(lines);
+    beside(lines);
+  }
+
+  /** The room that all lines take: as high as they are many, as wide as the longest. */
+  function measure(lines) {
+    rows.text = area.value;
+    if (rows.count !== lines.length) {
+      rows.count = lines.length;
+      for (const one of [gutter, marks]) one.style.height = `${lines.length * sight.line + 2 * sight.edge}px`;
+      gutter.style.width = `${String(lines.length).length + 3}ch`;
+    }
+    // Letters differ in width: one of the longest lines is the widest.
+    const longest = [...lines].sort((a, b) => b.length - a.length).slice(0, LONGEST).join('\n');
+    if (widest.textContent !== longest) widest.textContent = longest;
+  }
+
+  /** Numbers and underlines of the lines in sight, and of as many on either side; only those that are others now are made anew. */
+  function beside(lines) {
+    const { chosen } = desk.state;
+    // They begin at every twentieth line, so that few steps of the wheel make them anew.
+    const shown = Math.ceil(sight.page / sight.line) + 20, top = Math.floor(sight.top / sight.line / 20) * 20;
+    const first = Math.max(0, Math.min(top, lines.length) - shown), last = Math.min(lines.length, top + 2 * shown);
+    const kind = (line) => (wrong.by.get(line)?.some((one) => one.severity === 'mistake') ? 'm' : wrong.by.has(line) ? 'w' : '');
+    const keys = [];
+    for (let at = first; at < last; at++) {
+      const here = wrong.by.get(at + 1);
+      keys.push(`${chosen?.line === at + 1 ? 'c' : ''}${kind(at + 1)} ${here ? `${JSON.stringify(here.map((one) => [one.column, one.end_line, one.end_column, one.severity]))}${lines[at]}` : ''}`);
+    }
+    if (first !== rows.first) {
+      rows.first = first;
+      rows.keys = [];
+      for (const one of [gutter, under]) one.replaceChildren();
+      gutter.style.paddingTop = `${sight.edge + first * sight.line}px`;
+      under.style.paddingTop = `${first * sight.line}px`;
+    }
+    keys.forEach((key, i) => {
+      if (rows.keys[i] === key) return;
+      const at = first + i, number = document.createElement('span'), row = document.createElement('span');
+      number.className = `${kind(at + 1)}${chosen?.line === at + 1 ? ' c' : ''}`;
+      number.textContent = `${kind(at + 1) ? '▸' : ''}${at + 1}`;
+      row.className = chosen?.line === at + 1 ? 'row row-chosen' : 'row';
+      if (wrong.by.has(at + 1)) row.append(...underlined(lines[at], at + 1, wrong.by.get(at + 1) ?? []));
+      for (const [parent, one] of /** @type {[Element, Element][]} */ ([[gutter, number], [under, row]])) {
+        if (parent.children[i]) parent.children[i].replaceWith(one); else parent.append(one);
       }
-      row.append(letters.slice(from).join(''));
-      return [row, '\n'];
-    }));
-    render(fresh && mistakes.length ? mistakes.slice(0, 50).map((one) => html`<li class=${one.severity === 'mistake' ? 'bad' : 'soft'}>
-      <button @click=${() => { chooseLine(desk, one.line); go(one.line); }}>Line ${one.line}: ${one.message}</button>${one.help || one.label ? html` <span class="soft">${one.help ?? one.label}</span>` : nothing}</li>`) : nothing, list);
-    list.hidden = !(fresh && mistakes.length);
+    });
+    for (const one of [gutter, under]) while (one.children.length > keys.length) one.lastElementChild?.remove();
+    rows.keys = keys;
+  }
+
+  /** A line's words with its mistakes in spans. */
+  function underlined(line, number, here) {
+    const parts = [], letters = [...line];
+    let from = 0;
+    for (const one of here.sort((a, b) => a.column - b.column)) {
+      const begin = Math.max(from, one.column - 1);
+      const end = Math.max(begin + 1, one.end_line === number ? one.end_column - 1 : letters.length);
+      parts.push(letters.slice(from, begin).join(''));
+      const span = document.createElement('span');
+      span.className = one.severity;
+      span.textContent = letters.slice(begin, end).join('') || ' ';
+      parts.push(span);
+      from = end;
+    }
+    parts.push(letters.slice(from).join(''));
+    return parts;
   }
 
   /** Brings a line into sight. */
   function go(line) {
-    const page = /** @type {HTMLElement} */ (el.querySelector('.page'));
-    const high = gutter.scrollHeight / Math.max(1, area.value.split('\n').length);
-    const y = (line - 1) * high;
-    if (y < page.scrollTop || y > page.scrollTop + page.clientHeight - 2 * high) page.scrollTop = y - page.clientHeight / 3;
+    const tall = sight.line, y = (line - 1) * tall;
+    if (y < page.scrollTop || y > page.scrollTop + page.clientHeight - 2 * tall) page.scrollTop = y - page.clientHeight / 3;
   }
 
+  page.addEventListener('scroll', () => { sight.top = page.scrollTop; beside(area.value.split('\n')); });
+  const size = new ResizeObserver(() => { look(); rows.count = -1; rows.text = ''; mark(); });
+  size.observe(page);
+
   return {
+    close() { size.disconnect(); },
     update(changed) {
       if ((changed.has('text') || changed.has('conflict')) && !sending && !desk.state.trial && !desk.state.conflict) put();
       if (changed.has('readOnly')) area.readOnly = desk.state.readOnly;

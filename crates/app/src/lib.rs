@@ -15,6 +15,7 @@ mod plan;
 mod practice;
 mod refusal;
 pub mod routes;
+pub mod said;
 mod serve;
 pub mod sheets;
 pub mod shop;

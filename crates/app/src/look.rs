@@ -1,6 +1,7 @@
-//! What the page shows of a job, put together as one JSON object: only the parts that are asked for.
+//! What the page shows of a job, part by part as JSON: only the parts that are asked for.
 
-use serde::Deserialize;
+use kurbo::Rect;
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 use wyeline_checks::limits;
 use wyeline_draw::{Corner, Part};
@@ -13,7 +14,8 @@ use wyeline_units::Scale;
 use wyeline_whole::{findings, places, sized_json, words};
 
 use crate::answer::answer;
-use crate::plan::plan;
+use crate::plan::{Clear, plan};
+use crate::said::{Part as Written, Said};
 use crate::work::Work;
 
 /// What is asked for.
@@ -39,9 +41,16 @@ pub struct Wanted {
     /// Falls as they lie.
     #[serde(default)]
     pub true_fall: bool,
+    /// Where a drawing with more words than can be read at once is looked at from near: left, top, right and bottom on its paper, mm from
+    /// the job's origin, and the ratio of the scale at which they are measured, with commas between; empty where it is seen as a whole.
+    #[serde(default)]
+    pub seen: String,
     /// The pipe whose size is to be explained.
     #[serde(default)]
     pub pipe: String,
+    /// Parts that the page holds, as `part:mark`, with commas between: they are told only where they are others now.
+    #[serde(default)]
+    pub held: String,
 }
 
 /// The corner of that word.
@@ -55,66 +64,88 @@ pub fn systems(words: &str) -> Vec<System> {
     words.split(',').filter_map(known).collect()
 }
 
+/// A place on the paper, and the scale at which it is measured.
+fn seen(words: &str) -> Option<(Rect, Scale)> {
+    let numbers: Option<Vec<f64>> = words.split(',').map(|one| one.parse().ok()).collect();
+    match numbers?[..] {
+        [x0, y0, x1, y1, scale]
+            if [x0, y0, x1, y1].iter().all(|at| at.is_finite()) && (1.0..=1e6).contains(&scale) =>
+        {
+            Some((Rect::new(x0, y0, x1, y1), Scale(scale as u32)))
+        }
+        _ => None,
+    }
+}
+
 /// The parts asked for. The drawing takes about as long as all others: both are worked out side by side.
-pub fn look(work: &Work, wanted: &Wanted) -> Map<String, Value> {
+pub fn look(work: &Work, wanted: &Wanted) -> Said {
     // Both need it.
     work.drawn();
     let parts = || wanted.parts.split(',').filter(|part| !part.is_empty());
     std::thread::scope(|scope| {
         let drawing = parts()
             .any(|part| part == "iso")
-            .then(|| scope.spawn(|| iso(work, wanted)));
-        let mut out = Map::new();
-        for part in parts() {
-            let value = match part {
-                "text" => json!(work.text),
+            .then(|| scope.spawn(|| Written::new("iso", &iso(work, wanted))));
+        let mut out = Said::default();
+        let index = line_index(&work.text);
+        for name in parts() {
+            let part = match name {
+                "text" => Written::new(name, &work.text),
                 "plan" => {
-                    let index = line_index(&work.text);
-                    let mut plan = plan(&work.built.job, work.drawn(), &index);
-                    plan["clear"] = clear(work);
-                    plan
+                    let plan = plan(&work.built.job, work.drawn(), &index, clear(work));
+                    Written::new(name, &plan)
                 }
-                "answer" => json!(answer(work)),
-                "doubts" => doubts(work),
-                "mistakes" => {
-                    let index = line_index(&work.text);
-                    json!(places::list(&index, &work.built.diagnostics))
-                }
-                "sizes" => sizes(work, wanted),
-                "checks" => checks(work),
-                "lists" => lists(work),
+                "answer" => Written::new(name, &answer(work)),
+                "doubts" => Written::new(name, &doubts(work)),
+                "mistakes" => Written::new(name, &places::list(&index, &work.built.diagnostics)),
+                "sizes" => Written::new(name, &sizes(work, wanted)),
+                "checks" => Written::new(name, &checks(work)),
+                "lists" => Written::new(name, &lists(work)),
                 _ => continue,
             };
-            out.insert(part.to_owned(), value);
+            out.part(part, &wanted.held);
         }
         if let Some(drawing) = drawing {
             // It fails by a fault of ours alone; the rest is shown all the same.
-            out.insert("iso".to_owned(), drawing.join().unwrap_or(Value::Null));
+            let drawing = drawing.join().unwrap_or_else(|_| Written::new("iso", &()));
+            out.part(drawing, &wanted.held);
         }
         out
     })
 }
 
 /// Room that the code in force asks in front of a fixture that is stood or sat at, and to each side of its centre line.
-fn clear(work: &Work) -> Value {
-    let Some(judged) = &work.judged else {
-        return Value::Null;
-    };
+fn clear(work: &Work) -> Option<Clear> {
+    let judged = work.judged.as_ref()?;
     let room = |key: &str| limits::limit(&judged.pack, key);
-    let by = room("fixture-front").map(|front| words::stands(&front.cite));
-    json!({
-        "front": room("fixture-front").map(|front| front.value),
-        "side": room("fixture-side").map(|side| side.value),
-        "by": by,
+    let front = room("fixture-front");
+    Some(Clear {
+        by: front.as_ref().map(|front| words::stands(&front.cite)),
+        front: front.map(|front| front.value),
+        side: room("fixture-side").map(|side| side.value),
     })
 }
 
+/// The isometric as the page is told of it.
+#[derive(Serialize)]
+struct Iso {
+    corner: &'static str,
+    name: &'static str,
+    why: Option<String>,
+    /// Width and height of its paper, mm.
+    size: (f64, f64),
+    words: String,
+    /// More words than can be read at once: only those about what is looked at from near stand there.
+    crowded: bool,
+    svg: String,
+}
+
 /// The isometric as SVG, where it is seen from and why.
-fn iso(work: &Work, wanted: &Wanted) -> Value {
+fn iso(work: &Work, wanted: &Wanted) -> Option<Iso> {
     let network = work.drawn();
     if network.pipes.is_empty() && network.fixtures.is_empty() && network.building.walls.is_empty()
     {
-        return Value::Null;
+        return None;
     }
     let systems = systems(&wanted.systems);
     let part = Part {
@@ -131,7 +162,7 @@ fn iso(work: &Work, wanted: &Wanted) -> Value {
         },
         |corner| (corner, None),
     );
-    let sheet = alone(
+    let screen = alone(
         network,
         &Alone {
             corner,
@@ -139,16 +170,21 @@ fn iso(work: &Work, wanted: &Wanted) -> Value {
             scale: Some(Scale(wanted.scale)).filter(|scale| (1..=1000).contains(&scale.0)),
             grid: wanted.grid,
             true_fall: wanted.true_fall,
+            seen: seen(&wanted.seen),
         },
     );
+    let sheet = screen.sheet;
     if sheet.size_mm.0 <= 0.0 || sheet.size_mm.1 <= 0.0 {
-        return Value::Null;
+        return None;
     }
-    json!({
-        "corner": corner.word(), "name": corner.name(), "why": why,
-        "size": [sheet.size_mm.0, sheet.size_mm.1],
-        "words": sheet.description,
-        "svg": wyeline_exchange::svg_in_page(&sheet),
+    Some(Iso {
+        corner: corner.word(),
+        name: corner.name(),
+        why,
+        size: sheet.size_mm,
+        svg: wyeline_exchange::svg_in_page(&sheet),
+        words: sheet.description,
+        crowded: screen.crowded,
     })
 }
 
@@ -229,4 +265,27 @@ fn list(list: &List) -> Value {
         "columns": columns.collect::<Vec<_>>(), "groups": groups.collect::<Vec<_>>(),
         "notes": list.notes,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_place_is_five_numbers_or_none() {
+        assert_eq!(
+            seen("-1,2,3.5,4,96"),
+            Some((Rect::new(-1.0, 2.0, 3.5, 4.0), Scale(96)))
+        );
+        for odd in [
+            "",
+            "1,2,3,4",
+            "1,2,3,4,0",
+            "1,2,nan,4,96",
+            "1,2,inf,4,96",
+            "a,b,c,d,e",
+        ] {
+            assert_eq!(seen(odd), None, "{odd:?}");
+        }
+    }
 }

@@ -8,7 +8,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{SystemTime, UNIX_EPOCH};
 
 use serde::{Deserialize, Serialize};
-use serde_json::{Map, Value, json};
+use serde_json::{Value, json};
 use tokio::sync::broadcast;
 use wyeline_edit::Edit;
 use wyeline_keep::{Keep, Saved, Step, Trouble};
@@ -16,6 +16,7 @@ use wyeline_keep::{Keep, Saved, Step, Trouble};
 use crate::desk::LONGEST;
 use crate::look::{self, Wanted};
 use crate::refusal::Refusal;
+use crate::said::Said;
 use crate::work::Work;
 
 /// Tabs that have not listened for so many changes are told to look anew. Our own choice.
@@ -116,7 +117,7 @@ impl Open {
     }
 
     /// What is to be shown of the job.
-    pub fn look(&self, wanted: &Wanted) -> Map<String, Value> {
+    pub fn look(&self, wanted: &Wanted) -> Said {
         let state = self.state();
         let mut out = look::look(&state.work, wanted);
         state.into_words(&mut out);
@@ -135,7 +136,7 @@ impl Open {
     }
 
     /// Makes a change, or shows what it would be, and says what is to be shown after it.
-    pub fn change(&self, asked: &Asked) -> Result<Map<String, Value>, Refusal> {
+    pub fn change(&self, asked: &Asked) -> Result<Said, Refusal> {
         if asked.trial {
             return Ok(self.trial(asked));
         }
@@ -160,7 +161,7 @@ impl Open {
             .filter(|_| as_asked)
             .unwrap_or_else(|| look::look(&state.work, &asked.show));
         state.into_words(&mut out);
-        out.insert("told".to_owned(), told);
+        out.put("told", &told);
         Ok(out)
     }
 
@@ -199,7 +200,7 @@ impl Open {
         }
     }
 
-    fn trial(&self, asked: &Asked) -> Map<String, Value> {
+    fn trial(&self, asked: &Asked) -> Said {
         let (wanted, version) = {
             let held = held(&self.held);
             (Self::wanted_text(&held, asked), held.keep.version())
@@ -211,14 +212,14 @@ impl Open {
         };
         let work = Work::of(text);
         let mut out = look::look(&work, &asked.show);
-        out.insert("told".to_owned(), told);
-        out.insert("version".to_owned(), json!(version));
-        out.insert("trial".to_owned(), json!(true));
+        out.put("told", &told);
+        out.put("version", &version);
+        out.put("trial", &true);
         out
     }
 
     /// Goes one step back or forth.
-    pub fn back(&self, back: &Back) -> Result<Map<String, Value>, Refusal> {
+    pub fn back(&self, back: &Back) -> Result<Said, Refusal> {
         let mut held = held(&self.held);
         let saved = if back.redo {
             held.keep.redo(back.base, now())
@@ -304,18 +305,15 @@ struct State {
 }
 
 impl State {
-    fn into_words(self, out: &mut Map<String, Value>) {
+    fn into_words(self, out: &mut Said) {
         let network = &self.work.built.network;
         let title = network.title.job.as_ref();
-        out.insert("version".to_owned(), json!(self.version));
-        out.insert("undo".to_owned(), json!(self.undo));
-        out.insert("redo".to_owned(), json!(self.redo));
-        out.insert("file".to_owned(), json!(self.file));
-        out.insert(
-            "title".to_owned(),
-            json!(title.map_or("", |name| &name.text)),
-        );
-        out.insert("metric".to_owned(), json!(network.units.is_metric()));
-        out.insert("code".to_owned(), json!(network.code));
+        out.put("version", &self.version);
+        out.put("undo", &self.undo);
+        out.put("redo", &self.redo);
+        out.put("file", &self.file);
+        out.put("title", &title.map_or("", |name| &name.text));
+        out.put("metric", &network.units.is_metric());
+        out.put("code", &network.code);
     }
 }

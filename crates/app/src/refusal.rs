@@ -3,8 +3,10 @@
 use axum::Json;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use serde_json::{Map, Value, json};
+use serde_json::{Value, json};
 use wyeline_keep::Trouble;
+
+use crate::said::Said;
 
 /// Something that is not done.
 #[derive(Debug)]
@@ -29,10 +31,10 @@ impl Refusal {
         &self.words
     }
     /// What a trial shows that would not go.
-    pub fn into_trial(self) -> Map<String, Value> {
-        let mut shown = Map::new();
-        shown.insert("wrong".to_owned(), self.words.into());
-        shown.insert("help".to_owned(), self.help.into());
+    pub fn into_trial(self) -> Said {
+        let mut shown = Said::default();
+        shown.put("wrong", &self.words);
+        shown.put("help", &self.help);
         shown
     }
     /// The request itself is wrong.

@@ -62,6 +62,20 @@ pub fn iso_saying(
     finished(network, options, picture)
 }
 
+/// The same, but with what is said about a part of the picture alone, mm; with nothing said where no part is named. As large as
+/// without words, so that the same marks stand at the same places whatever part is named.
+pub fn iso_in_part(network: &Network, options: &IsoOptions, seen: Option<Rect>) -> Picture {
+    let mut picture = bare(network, options);
+    let bare = bounds(&picture);
+    if let Some(seen) = seen {
+        label::place_within(network, &mut picture, &labels(options), seen);
+    }
+    Picture {
+        bounds: bare,
+        ..finished(network, options, picture)
+    }
+}
+
 fn labels(options: &IsoOptions) -> label::Options {
     label::Options {
         along: options.labels_along,

@@ -31,7 +31,7 @@ mod split;
 mod subset;
 mod title;
 
-pub use alone::{Alone, alone, pictured};
+pub use alone::{Alone, Screen, alone, pictured};
 pub use bars::{check_bar, north, scale_bar};
 pub use block::{CAPTION, LEADING, MEDIUM, NOTE, THIN, WIDE, shift, wrapped};
 pub use options::{Options, Views};

@@ -1,6 +1,6 @@
 //! Letters of the system set into the line at intervals, the line cut clear round them.
 
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
 use super::block::Align;
 use super::block::{CLEAR, Item, Layout};
@@ -21,8 +21,13 @@ const LEFT: f64 = 1.5;
 /// own words stand.
 const PLACES: [f64; 9] = [0.2, 0.8, 0.26, 0.74, 0.14, 0.86, 0.33, 0.67, 0.5];
 
-/// Sets letters into the lines; they are added to the field under numbers from `first` on.
-pub(super) fn set(marks: &mut [PipeMark], field: &mut Field, labels: &mut Vec<Label>) {
+/// Sets letters into the lines, where said only into those of a part of the picture.
+pub(super) fn set(
+    marks: &mut [PipeMark],
+    seen: Option<Rect>,
+    field: &mut Field,
+    labels: &mut Vec<Label>,
+) {
     let height = style::sizes().lettering_notes;
     for mark in marks {
         let letters = style::letters(mark.system);
@@ -30,7 +35,8 @@ pub(super) fn set(marks: &mut [PipeMark], field: &mut Field, labels: &mut Vec<La
             continue;
         };
         let length = a.distance(b);
-        if letters.is_empty() || length < LEAST {
+        let hidden = seen.is_some_and(|seen| !Rect::from_points(a, b).overlaps(seen));
+        if letters.is_empty() || length < LEAST || hidden {
             continue;
         }
         let items = [Item::words(letters, height)];

@@ -60,7 +60,7 @@ const MARGIN: f64 = 40.0;
 /// Adds all labels to `picture`; letters of the system are set into the pipes' lines, which are
 /// cut round them. Labels already there are kept.
 pub fn place(net: &Network, picture: &mut Picture, options: &Options) {
-    attempt(net, picture, *options, false, |_| true);
+    attempt(net, picture, *options, None, false, |_| true);
 }
 
 /// The same, saying only what is of a class that `wanted` lets through; letters set into the lines are said always.
@@ -70,22 +70,33 @@ pub fn place_some(
     options: &Options,
     wanted: impl Fn(LabelClass) -> bool,
 ) {
-    attempt(net, picture, *options, false, wanted);
+    attempt(net, picture, *options, None, false, |want| {
+        wanted(want.class)
+    });
+}
+
+/// The same, but says only what is about something in `seen`, a rectangle of the picture, mm: where a drawing is looked at from near,
+/// the rest is out of sight.
+pub fn place_within(net: &Network, picture: &mut Picture, options: &Options, seen: Rect) {
+    attempt(net, picture, *options, Some(seen), false, |want| {
+        beside::around(want).overlaps(seen)
+    });
 }
 
 /// The same, but gives up, and answers `false`, where more than a few words find no room beside what they
 /// are about; the picture is then of no use.
 #[must_use]
 pub fn place_unless_crowded(net: &Network, picture: &mut Picture, options: &Options) -> bool {
-    attempt(net, picture, *options, true, |_| true)
+    attempt(net, picture, *options, None, true, |_| true)
 }
 
 fn attempt(
     net: &Network,
     picture: &mut Picture,
     options: Options,
+    seen: Option<Rect>,
     unless_crowded: bool,
-    wanted: impl Fn(LabelClass) -> bool,
+    wanted: impl Fn(&Want) -> bool,
 ) -> bool {
     let drawn = drawn(picture);
     let pieces: usize = picture
@@ -97,7 +108,7 @@ fn attempt(
     let bounds = drawn.inflate(MARGIN, MARGIN);
     let mut fixed = Field::new(bounds, expected);
     obstacles(picture, &mut fixed);
-    inset::set(&mut picture.pipes, &mut fixed, &mut picture.labels);
+    inset::set(&mut picture.pipes, seen, &mut fixed, &mut picture.labels);
 
     let mut wants = Vec::with_capacity(picture.pipes.len() * 2);
     content::pipes(net, picture, options.along, &mut wants);
@@ -106,7 +117,7 @@ fn attempt(
     content::frames(net, picture, &mut wants);
     flags::flags(net, picture, &shown, &mut wants);
     levels::building(net, picture, drawn, &mut wants);
-    wants.retain(|want| wanted(want.class));
+    wants.retain(wanted);
 
     let Some(left) = solve(wants, &fixed, bounds, unless_crowded, picture) else {
         return false;
