@@ -82,7 +82,11 @@ fn options(question: &Question) -> (&[String], usize) {
 
 /// A sixteenth of an inch, or a millimetre: to what figures are printed.
 fn printed(question: &Question) -> f64 {
-    if question.units.is_metric() { 1.0 } else { 25.4 / 16.0 }
+    if question.units.is_metric() {
+        1.0
+    } else {
+        25.4 / 16.0
+    }
 }
 
 fn read(question: &Question, text: &str) -> f64 {
@@ -127,19 +131,30 @@ fn a_length_is_the_sum_of_its_parts_or_the_root_of_its_squares() {
             assert!((mm - sum).abs() < 0.001, "{}: {mm}, {sum}", question.words);
             assert!(*within_mm >= printed(question));
             // What the drawing prints, added up, counts.
-            assert_eq!(question.is_right(&question.key()), Ok(true), "{}", question.words);
+            assert_eq!(
+                question.is_right(&question.key()),
+                Ok(true),
+                "{}",
+                question.words
+            );
         }
         _ => {
             let (options, right) = options(question);
             let [a, b] = plain.ends(pipe(question, 0));
             let square = |axis: &str| {
-                let along = a[axis].as_f64().expect("a number") - b[axis].as_f64().expect("a number");
+                let along =
+                    a[axis].as_f64().expect("a number") - b[axis].as_f64().expect("a number");
                 along * along
             };
             let long = (square("x") + square("y") + square("z_drawn")).sqrt();
             for (n, option) in options.iter().enumerate() {
                 let off = (read(question, option) - long).abs();
-                assert_eq!(off <= printed(question), n == right, "{}: {option}", question.words);
+                assert_eq!(
+                    off <= printed(question),
+                    n == right,
+                    "{}: {option}",
+                    question.words
+                );
             }
         }
     });
@@ -153,7 +168,11 @@ fn a_fall_is_the_difference_of_the_heights_of_both_ends() {
         };
         let [from, to] = plain.ends(pipe(question, 0));
         let fall = from["z"].as_f64().expect("z") - to["z"].as_f64().expect("z");
-        assert!((fall - mm).abs() < 0.001, "{}: {fall}, {mm}", question.words);
+        assert!(
+            (fall - mm).abs() < 0.001,
+            "{}: {fall}, {mm}",
+            question.words
+        );
     });
 }
 
@@ -169,7 +188,10 @@ fn a_height_is_that_of_the_node_over_the_floor_named() {
         };
         match &question.answer {
             Answer::Length { mm, .. } => {
-                let (_, asked) = question.words.split_once("How high above the ").expect("asked");
+                let (_, asked) = question
+                    .words
+                    .split_once("How high above the ")
+                    .expect("asked");
                 let name = asked.split(" floor").next().expect("a name");
                 let floor = plain.level(name)["floor"].as_f64().expect("a floor");
                 assert!((z(&from) - floor - mm).abs() < 0.001, "{}", question.words);
@@ -186,7 +208,12 @@ fn a_height_is_that_of_the_node_over_the_floor_named() {
                         0.0
                     };
                     let off = (told + floor_of(option) - z(&from)).abs();
-                    assert_eq!(off <= printed(question), n == right, "{}: {option}", question.words);
+                    assert_eq!(
+                        off <= printed(question),
+                        n == right,
+                        "{}: {option}",
+                        question.words
+                    );
                 }
             }
         }
@@ -229,7 +256,10 @@ fn a_fitting_joins_as_many_pipes_at_such_an_angle_and_no_wrong_one_does() {
                 let between = a.dot(*b).clamp(-1.0, 1.0).acos().to_degrees();
                 let off = 180.0 - between;
                 // A branch at 45 leaves 45 to one side of the run and 135 to the other: the lesser counts.
-                turn = turn.max(off.min(180.0 - off).max(if pipes.len() == 2 { off } else { 0.0 }));
+                turn = turn.max(
+                    off.min(180.0 - off)
+                        .max(if pipes.len() == 2 { off } else { 0.0 }),
+                );
             }
         }
         let (options, right) = options(question);
@@ -238,7 +268,12 @@ fn a_fitting_joins_as_many_pipes_at_such_an_angle_and_no_wrong_one_does() {
                 panic!("{option}: which fitting is that?");
             };
             let fits = many == pipes.len() && (turn - angle).abs() < 3.0;
-            assert_eq!(fits, n == right, "{}: {option}, {pipes:?}, {turn}", question.words);
+            assert_eq!(
+                fits,
+                n == right,
+                "{}: {option}, {pipes:?}, {turn}",
+                question.words
+            );
         }
     });
 }
@@ -264,12 +299,22 @@ fn fixtures_are_found_by_following_ids() {
     let tags = |plain: &Plain, question: &Question| plain.fixtures_beyond(pipe(question, 0));
     all(Kind::Serves, |plain, question| {
         let found = tags(plain, question);
-        assert_eq!(found, BTreeSet::from([question.key()]), "{}", question.words);
+        assert_eq!(
+            found,
+            BTreeSet::from([question.key()]),
+            "{}",
+            question.words
+        );
         assert_eq!(question.is_right(&question.key().to_lowercase()), Ok(true));
     });
     all(Kind::Count, |plain, question| {
         let found = tags(plain, question);
-        assert_eq!(found.len().to_string(), question.key(), "{}: {found:?}", question.words);
+        assert_eq!(
+            found.len().to_string(),
+            question.key(),
+            "{}: {found:?}",
+            question.words
+        );
     });
 }
 
@@ -318,7 +363,11 @@ fn the_pipe_in_front_is_unbroken_on_the_drawing() {
     for name in JOBS {
         let built = built(name);
         for corner in Corner::ALL {
-            let scale = Scale(if built.network.units.is_metric() { 20 } else { 24 });
+            let scale = Scale(if built.network.units.is_metric() {
+                20
+            } else {
+                24
+            });
             let picture = iso::iso(
                 &built.network,
                 &IsoOptions {
@@ -343,17 +392,26 @@ fn the_pipe_in_front_is_unbroken_on_the_drawing() {
                 };
                 let mark = |ix: usize| {
                     let mut marks = picture.pipes.iter();
-                    marks.find(|mark| mark.pipe.0 as usize == ix).expect("drawn")
+                    marks
+                        .find(|mark| mark.pipe.0 as usize == ix)
+                        .expect("drawn")
                 };
                 // Pulled aside they cross elsewhere: those are left to their own tests.
-                if [front, behind].iter().any(|ix| mark(*ix).shift.hypot() > 0.0) {
+                if [front, behind]
+                    .iter()
+                    .any(|ix| mark(*ix).shift.hypot() > 0.0)
+                {
                     continue;
                 }
                 let ((a, b), (c, d)) = (line(front), line(behind));
                 let (u, v, w) = (b - a, d - c, c - a);
                 let at = a + u * (w.cross(v) / u.cross(v));
                 count += 1;
-                assert!(!covers(&mark(behind).pieces, at), "{name}: {}", question.words);
+                assert!(
+                    !covers(&mark(behind).pieces, at),
+                    "{name}: {}",
+                    question.words
+                );
                 // In front of this one; a third pipe may still be in front of both.
                 let third = picture.pipes.iter().any(|mark| {
                     let ix = mark.pipe.0 as usize;
@@ -362,7 +420,11 @@ fn the_pipe_in_front_is_unbroken_on_the_drawing() {
                         covers(&[(a, b)], at)
                     }
                 });
-                assert!(third || covers(&mark(front).pieces, at), "{name}: {}", question.words);
+                assert!(
+                    third || covers(&mark(front).pieces, at),
+                    "{name}: {}",
+                    question.words
+                );
             }
         }
     }
@@ -407,7 +469,11 @@ fn ink(items: &[Item], colours: &mut BTreeSet<(u8, u8, u8)>, words: &mut Vec<(St
                 let letters = &text.lettering;
                 let colour = letters.colour;
                 colours.insert((colour.0, colour.1, colour.2));
-                words.push((letters.text.clone(), letters.at.x, letters.at.x + letters.width));
+                words.push((
+                    letters.text.clone(),
+                    letters.at.x,
+                    letters.at.x + letters.width,
+                ));
             }
             Item::Group(group) => ink(&group.items, colours, words),
         }
@@ -439,9 +505,15 @@ fn the_sheet_is_black_on_white_and_every_letter_stands_on_it_once() {
             .collect();
         for letter in letters {
             // C and H are letters of water lines as well; of the lettered ones there is at least one.
-            let count = words.iter().filter(|(text, ..)| *text == letter.to_string()).count();
+            let count = words
+                .iter()
+                .filter(|(text, ..)| *text == letter.to_string())
+                .count();
             let lines = matches!(letter, 'C' | 'H' | 'G' | 'N' | 'E');
-            assert!(count == 1 || (lines && count > 1), "{name}: {letter} {count} times");
+            assert!(
+                count == 1 || (lines && count > 1),
+                "{name}: {letter} {count} times"
+            );
         }
     }
 }

@@ -56,7 +56,11 @@ pub fn sheet(network: &Network, view: &View, questions: &[Question]) -> Sheet {
         let drawn = drawn(network, view, scale, &lettered);
         let size = drawn.picture.bounds.size();
         let way = ways.into_iter().find(|way| {
-            let room = room(paper, *way, head(&drawn.picture, view, scale, paper, *way).len());
+            let room = room(
+                paper,
+                *way,
+                head(&drawn.picture, view, scale, paper, *way).len(),
+            );
             fits((size.width, size.height), room)
         });
         let without = 4 * drawn.without + drawn.picture.overflow.len();
@@ -244,7 +248,13 @@ fn black(picture: &mut Picture) {
 }
 
 /// The rows under the title: from where it is seen, how large, and what the numbers on it stand for.
-fn head(picture: &Picture, view: &View, scale: Scale, paper: &Paper, way: Orientation) -> Vec<String> {
+fn head(
+    picture: &Picture,
+    view: &View,
+    scale: Scale,
+    paper: &Paper,
+    way: Orientation,
+) -> Vec<String> {
     let measure = view.measure(wyeline_units::UnitSystem::Millimetres);
     let seen = format!(
         "Seen from the {}: north goes {}, east {}. Scale {} along the axes. Lengths are centre to centre; pipe that falls is drawn level.",

@@ -22,8 +22,9 @@ use crate::own::{Own, Taken, own};
 
 /// Shorter strokes are arrows and traps, in pitches.
 const SIGN: f64 = 0.8;
-/// A line is dashed where it is broken so often and so much of it is bare.
-const DASHES: (usize, f64) = (2, 0.1);
+/// Ink is broken where a gap is wider than this, and a bit of it shorter than that is a dash, in pitches.
+const BREAK: f64 = 0.12;
+const DASH: f64 = 1.5;
 /// Rules that a drawing cannot keep or break: what it stands in is on no sheet that the learner has.
 const UNSEEN: [&str; 4] = ["structure-", "frost", "cover", "cleanout"];
 /// Rules of vents, which are not asked for where the exercise draws none.
@@ -106,11 +107,11 @@ fn taken(
         .filter(|letters| says(&letters.text, &vents))
         .map(|letters| Point::new(letters.at[0], letters.at[1]))
         .collect();
-    let lines: Vec<Inked> = ink
-        .lines(pitch, tolerance)
-        .into_iter()
-        .filter(|line| line.length() >= SIGN * pitch)
-        .map(|line| inked(&line, &ink, &vees, pitch, tolerance))
+    let lines = ink.lines(pitch, tolerance);
+    let long = lines.iter().filter(|line| line.length() >= SIGN * pitch);
+    let lines: Vec<Inked> = long
+        .flat_map(|line| stretches(line, &ink, pitch, tolerance))
+        .map(|line| lettered(line, &vees, pitch))
         .collect();
     let letters: Vec<(Point, String)> = drawing
         .letters
@@ -135,17 +136,75 @@ fn taken(
     own(built, &exercise.text, &taken).map_err(|why| why.words())
 }
 
-fn inked(line: &Piece, ink: &Ink, vees: &[Point], pitch: f64, tolerance: &Tolerance) -> Inked {
-    let cover = ink.cover(line.from, line.to, pitch, tolerance);
+/// A straight line as stretches that are drawn full or dashed: a drain and the vent that goes on from it lie in one line.
+fn stretches(line: &Piece, ink: &Ink, pitch: f64, tolerance: &Tolerance) -> Vec<Inked> {
     let way = line.way();
-    let lettered = vees.iter().any(|at| {
-        let along = (*at - line.from).dot(way);
-        (0.0..=line.length()).contains(&along) && (*at - line.from).cross(way).abs() <= pitch
+    let near = tolerance.distance * pitch;
+    let off = |at: Point| (at - line.from).cross(way).abs() <= near;
+    let own = ink.pieces.iter().filter(|piece| {
+        off(piece.from) && off(piece.to) && piece.way().cross(way).abs() <= tolerance.cross()
     });
+    let mut bits: Vec<(f64, f64)> = own
+        .map(|piece| {
+            let [one, other] = [piece.from, piece.to].map(|at| (at - line.from).dot(way));
+            (one.min(other), one.max(other))
+        })
+        .filter(|(from, to)| *to >= -near && *from <= line.length() + near)
+        .collect();
+    bits.sort_by(|one, other| one.0.total_cmp(&other.0));
+    // Ink without a break is one bit.
+    let mut whole: Vec<(f64, f64)> = Vec::new();
+    for (from, to) in bits {
+        match whole.last_mut() {
+            Some(last) if from <= last.1 + BREAK * pitch => last.1 = last.1.max(to),
+            _ => whole.push((from, to)),
+        }
+    }
+    // Dashes that follow one another are one stretch, and so are full bits with a slip of the pencil between them.
+    let mut all: Vec<(f64, f64, bool)> = Vec::new();
+    for (ix, (from, to)) in whole.iter().enumerate() {
+        let short = |at: usize| {
+            whole
+                .get(at)
+                .is_some_and(|(from, to)| to - from < DASH * pitch)
+        };
+        let dashed = short(ix) && (short(ix + 1) || (ix > 0 && short(ix - 1)));
+        match all.last_mut() {
+            Some(last) if last.2 == dashed && from - last.1 <= tolerance.dash * pitch => {
+                last.1 = *to
+            }
+            // Dashes begin where the full line ends.
+            Some(last) if last.2 != dashed && from - last.1 <= tolerance.dash * pitch => {
+                let end = if dashed { last.1 } else { *from };
+                if !dashed {
+                    last.1 = end;
+                }
+                all.push((end, *to, dashed));
+            }
+            _ => all.push((*from, *to, dashed)),
+        }
+    }
+    let at = |along: f64| line.from + way * along;
+    all.into_iter()
+        .map(|(from, to, dashed)| Inked {
+            a: at(from),
+            b: at(to),
+            dashed,
+        })
+        .collect()
+}
+
+/// The same, a vent also where it is lettered V.
+fn lettered(line: Inked, vees: &[Point], pitch: f64) -> Inked {
+    let length = line.a.distance(line.b);
+    let way = (line.b - line.a) / length.max(1e-9);
+    let beside = |at: &Point| {
+        let along = (*at - line.a).dot(way);
+        (0.0..=length).contains(&along) && (*at - line.a).cross(way).abs() <= pitch
+    };
     Inked {
-        a: line.from,
-        b: line.to,
-        dashed: lettered || (cover.breaks >= DASHES.0 && cover.open >= DASHES.1 * cover.length),
+        dashed: line.dashed || vees.iter().any(beside),
+        ..line
     }
 }
 

@@ -295,7 +295,10 @@ impl Script<'_> {
             .partition(|mark| leg.pipes.contains(&mark.pipe));
         let mut gaps = own.iter().flat_map(|mark| {
             let next = mark.pieces.iter().skip(1);
-            mark.pieces.iter().zip(next).map(|(a, b)| Line::new(a.1, b.0))
+            mark.pieces
+                .iter()
+                .zip(next)
+                .map(|(a, b)| Line::new(a.1, b.0))
         });
         let passes = |gap: Line| {
             let lines = others.iter().flat_map(|mark| &mark.pieces);
