@@ -203,6 +203,12 @@ pub fn mark<'a>(task: impl Into<Task<'a>>, drawing: &Drawing, rubric: &Rubric) -
             task.corner.name()
         ));
     }
+    if drawing.own_route {
+        notes.push(
+            "It is said to be a route of its own, and was marked against the key all the same."
+                .to_owned(),
+        );
+    }
     if (pose.scale - 1.0).abs() > pose::OWN {
         notes.push(format!("It is drawn {:.2} times as large as asked: any scale is taken that is the same throughout.", pose.scale));
     }

@@ -13,6 +13,9 @@ use super::place::Place;
 use crate::figure::{Figure, What};
 use wyeline_job::model::System;
 
+/// Short pieces that may be legs of arrows, at most.
+const SHORT: usize = 600;
+
 /// Two short pieces that meet.
 #[derive(Clone, Copy, Debug)]
 struct Arrow {
@@ -71,12 +74,13 @@ impl Signs<'_, '_> {
 
     fn arrows(&self) -> Vec<Arrow> {
         let free = self.place.free_share();
-        let short: Vec<usize> = (0..self.ink.pieces.len())
+        let mut short: Vec<usize> = (0..self.ink.pieces.len())
             .filter(|ix| {
                 let length = self.ink.pieces[*ix].length() / self.pitch;
                 (0.12..1.4).contains(&length)
             })
             .collect();
+        short.truncate(SHORT);
         let mut of_stroke: FxHashMap<usize, usize> = FxHashMap::default();
         for piece in &self.ink.pieces {
             *of_stroke.entry(piece.stroke).or_default() += 1;
