@@ -81,6 +81,7 @@ impl Signs<'_, '_> {
             })
             .collect();
         short.truncate(SHORT);
+        let bows: Vec<bool> = self.strokes.iter().map(|stroke| bulges(stroke)).collect();
         let mut of_stroke: FxHashMap<usize, usize> = FxHashMap::default();
         for piece in &self.ink.pieces {
             *of_stroke.entry(piece.stroke).or_default() += 1;
@@ -91,7 +92,7 @@ impl Signs<'_, '_> {
                 let (p, q) = (&self.ink.pieces[one], &self.ink.pieces[other]);
                 // One stroke of two legs is an arrow wherever it is; of two strokes neither may lie along a pipe.
                 let one_stroke = p.stroke == q.stroke && of_stroke[&p.stroke] == 2;
-                if p.stroke == q.stroke && bulges(&self.strokes[p.stroke]) {
+                if p.stroke == q.stroke && bows[p.stroke] {
                     continue;
                 }
                 if !one_stroke && (free[one] < 0.5 || free[other] < 0.5) {

@@ -196,8 +196,15 @@ impl Ink {
         })
     }
 
-    /// How ink covers the straight way from `a` to `b`; `pitch` in the units of the strokes.
-    pub fn cover(&self, a: Point, b: Point, pitch: f64, tolerance: &Tolerance) -> Cover {
+    /// How ink covers the straight way from `a` to `b`; `pitch` in the units of the strokes. Where dashes are looked for, each may turn further.
+    pub fn cover(
+        &self,
+        a: Point,
+        b: Point,
+        pitch: f64,
+        tolerance: &Tolerance,
+        dashed: bool,
+    ) -> Cover {
         let length = a.distance(b);
         let way = unit(b - a);
         let mut cover = Cover {
@@ -232,7 +239,8 @@ impl Ink {
                 |ix, dot| {
                     let along = (dot.at - a).dot(way);
                     if (dot.at - a).cross(way).abs() > near
-                        || dot.way.cross(way).abs() > dot.loose
+                        || dot.way.cross(way).abs()
+                            > if dashed { 1.5 * dot.loose } else { dot.loose }
                         || !(low..high).contains(&along)
                     {
                         return false;
@@ -297,7 +305,7 @@ mod tests {
             1.0,
             tolerance,
         );
-        let cover = ink.cover(Point::ORIGIN, Point::new(3.0, 0.0), 1.0, tolerance);
+        let cover = ink.cover(Point::ORIGIN, Point::new(3.0, 0.0), 1.0, tolerance, true);
         assert_eq!(cover.breaks, 3);
         // Three gaps and a quarter at the end are open, the end alone is bare.
         assert!(

@@ -135,7 +135,11 @@ impl<'a> Place<'a> {
             for bits in 0..8 {
                 for axis in (0..3).filter(|axis| bits >> axis & 1 == 0) {
                     let (one, other) = (corner(bits), corner(bits | 1 << axis));
-                    for dot in self.ink.cover(one, other, self.pitch, self.tolerance).dots {
+                    for dot in self
+                        .ink
+                        .cover(one, other, self.pitch, self.tolerance, false)
+                        .dots
+                    {
                         self.used[dot as usize] = self.used[dot as usize].saturating_add(1);
                     }
                 }
@@ -204,7 +208,9 @@ impl<'a> Place<'a> {
                 self.key.at[ends.a] + self.shifts[a],
                 self.key.at[ends.b] + self.shifts[b],
             );
-            let mut cover = self.ink.cover(from, to, self.pitch, self.tolerance);
+            let mut cover = self
+                .ink
+                .cover(from, to, self.pitch, self.tolerance, ends.dashed());
             let wanted = self.key.at[ends.b] - self.key.at[ends.a];
             let turned = (to - from).cross(wanted).abs()
                 > self.tolerance.angle.to_radians().sin() * wanted.hypot() * from.distance(to);
@@ -274,7 +280,7 @@ impl<'a> Place<'a> {
                 (corner, self.key.at[ends.b] + shift),
             ];
             let covers =
-                ends.map(|(from, to)| self.ink.cover(from, to, self.pitch, self.tolerance));
+                ends.map(|(from, to)| self.ink.cover(from, to, self.pitch, self.tolerance, false));
             if covers
                 .iter()
                 .all(|cover| cover.length > self.pitch && self.there(cover))
