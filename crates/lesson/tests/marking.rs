@@ -3,7 +3,6 @@
 mod marking {
     pub mod common;
     mod exercises;
-    mod explore;
     mod figures;
     mod mistakes;
     mod property;

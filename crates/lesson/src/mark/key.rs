@@ -145,6 +145,12 @@ impl Key {
         (self.at[line.a], self.at[line.b])
     }
 
+    /// Length of all lines on paper, mm.
+    pub fn length(&self) -> f64 {
+        let ends = self.lines.iter().map(|line| self.ends(line));
+        ends.map(|(from, to)| from.distance(to)).sum()
+    }
+
     /// For each node the lines that meet there.
     pub fn meeting(&self) -> Vec<Vec<usize>> {
         let mut all = vec![Vec::new(); self.nodes.len()];

@@ -13,8 +13,8 @@ use super::rubric::Tolerance;
 use crate::drawing::Letters;
 use crate::figure::{Figure, What};
 
-/// Mean width of a capital over its height: plain sans-serif letters.
-pub(crate) const WIDTH: f64 = 0.75;
+/// Mean width of a capital over its height, with the gap to the next: common proportions of plain sans-serif capitals, two thirds of an em at a height of 0.7.
+pub(crate) const WIDTH: f64 = 0.95;
 
 /// What letters may say, without regard to case, stops, spaces and hyphens.
 pub(crate) fn plain(text: &str) -> String {

@@ -39,6 +39,9 @@ const FITS: f64 = 0.9;
 const CLEARLY: f64 = 0.2;
 /// So many lines are looked at closely in all poses together; in four poses at least.
 const CLOSELY: usize = 160;
+/// A pose that leaves less than this share of the key unexplained is settled against those whose score is worse by `WORSE`.
+const SETTLED: f64 = 0.1;
+const WORSE: f64 = 0.12;
 /// What it counts against a pose, in pitches of unexplained ink, that it is not what was told.
 const ODD: f64 = 1.0;
 
@@ -132,6 +135,13 @@ fn mark_held(
     let mut best: Option<(f64, Pose, &Ink, Place)> = None;
     for (pose, ink) in &inks {
         let key = &keys[pose.view];
+        // One that explains nearly all of the drawing leaves no room for those that fit far worse.
+        let settled = |best: &(f64, Pose, &Ink, Place)| {
+            best.0 * pitch < SETTLED * key.length() && pose.score < best.1.score - WORSE
+        };
+        if best.as_ref().is_some_and(settled) {
+            continue;
+        }
         let mut place = Place::of(key, ink, pitch, &rubric.tolerance);
         let cost = place.unexplained() + odd(*pose, key.corner, wanted);
         if best.as_ref().is_none_or(|best| cost < best.0) {
@@ -214,6 +224,12 @@ fn mark_held(
             task.corner.name()
         ));
     }
+    if drawing.own_route {
+        notes.push(
+            "It is said to be a route of its own, and was marked against the key all the same."
+                .to_owned(),
+        );
+    }
     if (pose.scale - 1.0).abs() > pose::OWN {
         notes.push(format!("It is drawn {:.2} times as large as asked: any scale is taken that is the same throughout.", pose.scale));
     }
@@ -267,12 +283,14 @@ fn chosen(mut poses: Vec<Pose>, keys: &[Key], wanted: Corner) -> Vec<Pose> {
     if first.score >= FITS && (odd(first) == 0.0 || first.score - CLEARLY > next) {
         poses.truncate(1);
     }
-    // The one that nothing speaks against is always looked at.
-    if let Some(told) = poses.iter().position(|pose| odd(pose) == 0.0) {
-        let told = poses.remove(told);
-        poses.insert(0, told);
-    }
     let lines = keys.first().map_or(1, |key| key.lines.len().max(1));
-    poses.truncate((CLOSELY / lines).clamp(4, 16));
+    let most = (CLOSELY / lines).clamp(4, 16);
+    // The one that nothing speaks against is always looked at.
+    if let Some(told) = poses.iter().position(|pose| odd(pose) == 0.0)
+        && told >= most
+    {
+        poses.swap(told, most - 1);
+    }
+    poses.truncate(most);
     poses
 }

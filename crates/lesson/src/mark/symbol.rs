@@ -13,6 +13,9 @@ use super::place::Place;
 use crate::figure::{Figure, What};
 use wyeline_job::model::System;
 
+/// Short pieces that may be legs of arrows, at most.
+const SHORT: usize = 600;
+
 /// Two short pieces that meet.
 #[derive(Clone, Copy, Debug)]
 struct Arrow {
@@ -71,12 +74,14 @@ impl Signs<'_, '_> {
 
     fn arrows(&self) -> Vec<Arrow> {
         let free = self.place.free_share();
-        let short: Vec<usize> = (0..self.ink.pieces.len())
+        let mut short: Vec<usize> = (0..self.ink.pieces.len())
             .filter(|ix| {
                 let length = self.ink.pieces[*ix].length() / self.pitch;
                 (0.12..1.4).contains(&length)
             })
             .collect();
+        short.truncate(SHORT);
+        let bows: Vec<bool> = self.strokes.iter().map(|stroke| bulges(stroke)).collect();
         let mut of_stroke: FxHashMap<usize, usize> = FxHashMap::default();
         for piece in &self.ink.pieces {
             *of_stroke.entry(piece.stroke).or_default() += 1;
@@ -87,7 +92,7 @@ impl Signs<'_, '_> {
                 let (p, q) = (&self.ink.pieces[one], &self.ink.pieces[other]);
                 // One stroke of two legs is an arrow wherever it is; of two strokes neither may lie along a pipe.
                 let one_stroke = p.stroke == q.stroke && of_stroke[&p.stroke] == 2;
-                if p.stroke == q.stroke && bulges(&self.strokes[p.stroke]) {
+                if p.stroke == q.stroke && bows[p.stroke] {
                     continue;
                 }
                 if !one_stroke && (free[one] < 0.5 || free[other] < 0.5) {

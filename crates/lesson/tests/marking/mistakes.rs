@@ -383,6 +383,16 @@ fn nothing_and_anything_get_nothing() {
         ..Drawing::default()
     };
     assert!(marked(&bath(), &drawing).got <= 40.0);
+    let large = (0..90_000).map(|step| {
+        let step = f64::from(step);
+        [300.0 * (step * 0.7).sin(), 300.0 * (step * 0.11).cos()]
+    });
+    let drawing = Drawing {
+        strokes: vec![large.collect()],
+        ..Drawing::default()
+    };
+    // Ink all over the paper covers the key as well.
+    assert!(marked(&bath(), &drawing).got <= 40.0);
     // A figure of nothing asks for nothing, and there is nothing to find.
     assert_eq!(
         marked(&Figure::default(), &key(&bath(), Corner::Sw)).got,

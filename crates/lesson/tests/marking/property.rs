@@ -102,7 +102,7 @@ fn full_from_each_corner(figure: &Figure, name: &str) {
 fn full_by_any_hand(figure: &Figure, name: &str, dice: &mut Dice) {
     for corner in Corner::ALL {
         let drawing = key(figure, corner);
-        for (scale, wobble) in [(1.0, 0.0), (1.0, 0.12), (0.8, 0.0), (1.5, 0.05)] {
+        for (scale, wobble) in [(1.0, 0.0), (1.0, 0.1), (0.8, 0.0), (1.5, 0.05)] {
             let place = [dice.whole(-200, 200), dice.whole(-200, 200)].map(|mm| mm as f64);
             let hand = by_hand(&drawing, wobble, dice);
             let mut hand = moved(&hand, scale, |at| {

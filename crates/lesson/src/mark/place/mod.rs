@@ -3,25 +3,22 @@
 //! Every node starts at its right place. A set of nodes is moved by a shift that ends of left-over ink suggest, where that explains more ink
 //! and finds more lines than it costs: the cheapest explanation is looked for step by step, and each line between nodes of different shift is a fault by itself.
 
+mod shift;
+
 use kurbo::{Point, Vec2};
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use super::fault::is_skew;
-use super::ink::{Cover, Ink, Piece, in_line};
-use super::key::Key;
-use super::rubric::Tolerance;
+use crate::mark::fault::is_skew;
+use crate::mark::ink::{Cover, Ink, Piece, in_line};
+use crate::mark::key::Key;
+use crate::mark::rubric::Tolerance;
 
-/// Shifts that are tried in a round, at most.
-const SHIFTS: usize = 24;
 /// Rounds: faults of place that are told apart, at most.
 const ROUNDS: usize = 16;
 /// What it costs, in pitches, that a line is missing, that one goes wrong, and that one goes otherwise than it ought but within the tolerance.
 const MISSING: f64 = 1.0;
 const WRONG: f64 = 0.4;
 const OFF: f64 = 0.2;
-/// What has to be gained by a move, in pitches.
-const GAIN: f64 = 0.2;
-
 /// How a line of the key is found on the drawing.
 #[derive(Clone, Debug)]
 pub(crate) struct State {
@@ -138,7 +135,11 @@ impl<'a> Place<'a> {
             for bits in 0..8 {
                 for axis in (0..3).filter(|axis| bits >> axis & 1 == 0) {
                     let (one, other) = (corner(bits), corner(bits | 1 << axis));
-                    for dot in self.ink.cover(one, other, self.pitch, self.tolerance).dots {
+                    for dot in self
+                        .ink
+                        .cover(one, other, self.pitch, self.tolerance, false)
+                        .dots
+                    {
                         self.used[dot as usize] = self.used[dot as usize].saturating_add(1);
                     }
                 }
@@ -207,7 +208,9 @@ impl<'a> Place<'a> {
                 self.key.at[ends.a] + self.shifts[a],
                 self.key.at[ends.b] + self.shifts[b],
             );
-            let mut cover = self.ink.cover(from, to, self.pitch, self.tolerance);
+            let mut cover = self
+                .ink
+                .cover(from, to, self.pitch, self.tolerance, ends.dashed());
             let wanted = self.key.at[ends.b] - self.key.at[ends.a];
             let turned = (to - from).cross(wanted).abs()
                 > self.tolerance.angle.to_radians().sin() * wanted.hypot() * from.distance(to);
@@ -277,7 +280,7 @@ impl<'a> Place<'a> {
                 (corner, self.key.at[ends.b] + shift),
             ];
             let covers =
-                ends.map(|(from, to)| self.ink.cover(from, to, self.pitch, self.tolerance));
+                ends.map(|(from, to)| self.ink.cover(from, to, self.pitch, self.tolerance, false));
             if covers
                 .iter()
                 .all(|cover| cover.length > self.pitch && self.there(cover))
@@ -299,230 +302,5 @@ impl<'a> Place<'a> {
             .map(|(dot, _)| dot.length)
             .sum();
         lines + ink / self.pitch
-    }
-
-    /// What is gained, in pitches, by moving nodes to a shift; moves them where `keep`.
-    fn gain(&mut self, nodes: &[usize], shift: usize, keep: bool) -> f64 {
-        let mut lines: Vec<usize> = nodes
-            .iter()
-            .flat_map(|node| self.meeting[*node].clone())
-            .collect();
-        lines.sort_unstable();
-        lines.dedup();
-        let mut gain = 0.0;
-        let mut dots = Vec::new();
-        for &line in &lines {
-            let state = self.state(line);
-            gain += state.cost;
-            dots.extend(state.cover.dots.iter().map(|dot| (*dot, false)));
-        }
-        let before: Vec<usize> = nodes.iter().map(|node| self.of[*node]).collect();
-        for &node in nodes {
-            self.of[node] = shift;
-        }
-        for &line in &lines {
-            let state = self.state(line);
-            gain -= state.cost;
-            dots.extend(state.cover.dots.iter().map(|dot| (*dot, true)));
-        }
-        let mut changed: FxHashMap<u32, i32> = FxHashMap::default();
-        for (dot, now) in &dots {
-            *changed.entry(*dot).or_default() += if *now { 1 } else { -1 };
-        }
-        let mut ink = 0.0;
-        for (dot, by) in &changed {
-            let used = i32::from(self.used[*dot as usize]);
-            let length = self.ink.dots[*dot as usize].length / self.pitch;
-            match (used > 0, used + by > 0) {
-                (false, true) => ink += length,
-                (true, false) => ink -= length,
-                _ => {}
-            }
-        }
-        if keep {
-            for (dot, by) in changed {
-                let used = i32::from(self.used[dot as usize]) + by;
-                self.used[dot as usize] = u16::try_from(used).unwrap_or(0);
-            }
-        } else {
-            for (node, before) in nodes.iter().zip(before) {
-                self.of[*node] = before;
-            }
-        }
-        gain + ink
-    }
-
-    /// Makes the move that gains most; whether there was one.
-    fn step(&mut self) -> bool {
-        let absent: Vec<usize> = (0..self.key.lines.len())
-            .filter(|line| !self.is_point(*line) && !self.state(*line).there)
-            .collect();
-        let mut free = self.free(&FxHashSet::default());
-        free.retain(|ink| ink.length() > 0.6 * self.pitch);
-        if free.is_empty() {
-            return false;
-        }
-        let mut best: (f64, Vec<usize>, usize) = (GAIN, Vec::new(), 0);
-        for (shift, from) in self.suggested(&absent, &free) {
-            for nodes in self.sets(&absent, shift, from) {
-                let gain = self.gain(&nodes, shift, false);
-                if gain > best.0 + 1e-9 {
-                    best = (gain, nodes, shift);
-                }
-            }
-        }
-        if best.1.is_empty() {
-            return false;
-        }
-        self.gain(&best.1, best.2, true);
-        true
-    }
-
-    /// Shifts that ends of free ink suggest; with the node that would stand at an end, where ink leads to it from a node that stands.
-    fn suggested(&mut self, absent: &[usize], free: &[Piece]) -> Vec<(usize, Option<usize>)> {
-        let touch = 0.6 * self.pitch;
-        let mut alike: Vec<(Vec2, f64)> = Vec::new();
-        let mut led: Vec<(Vec2, usize, f64)> = Vec::new();
-        let mut lead = |node: usize, shift: Vec2, weight: f64| {
-            let same = |other: &(Vec2, usize, f64)| {
-                other.1 == node && (other.0 - shift).hypot() < touch / 2.0
-            };
-            if !led.iter().any(same) {
-                led.push((shift, node, weight));
-            }
-        };
-        for ink in free {
-            for &line in absent {
-                let ends = self.key.lines[line];
-                let (a, b) = (self.key.at[ends.a], self.key.at[ends.b]);
-                let way = b - a;
-                let same_way = ink.way().cross(way).abs() / way.hypot() < 0.12;
-                let (from, to) = if way.dot(ink.to - ink.from) >= 0.0 {
-                    (ink.from, ink.to)
-                } else {
-                    (ink.to, ink.from)
-                };
-                if same_way {
-                    let weight = ink.length().min(way.hypot());
-                    alike.push((from - a, weight));
-                    alike.push((to - b, weight));
-                }
-                for (node, other) in [(ends.a, ends.b), (ends.b, ends.a)] {
-                    for (near, far) in [(ink.from, ink.to), (ink.to, ink.from)] {
-                        if self.node(node).distance(near) < touch {
-                            lead(other, far - self.key.at[other], ink.length());
-                        }
-                    }
-                }
-            }
-            // Ink that goes on where a line ought to end.
-            for node in 0..self.key.nodes.len() {
-                for (near, far) in [(ink.from, ink.to), (ink.to, ink.from)] {
-                    let goes_on = |line: &usize| {
-                        let other = self.node(self.key.lines[*line].beyond(node));
-                        let way = self.node(node) - other;
-                        (far - near).cross(way).abs() < 0.2 * way.hypot() * ink.length()
-                    };
-                    if self.node(node).distance(near) < touch
-                        && self.meeting[node].iter().any(goes_on)
-                    {
-                        lead(node, far - self.key.at[node], ink.length());
-                    }
-                }
-            }
-        }
-        // Shifts that several ends agree on come first.
-        let mut heaps: Vec<(Vec2, f64)> = Vec::new();
-        for (shift, weight) in alike {
-            match heaps
-                .iter_mut()
-                .find(|heap| (heap.0 - shift).hypot() < touch / 2.0)
-            {
-                Some(heap) => heap.1 += weight,
-                None => heaps.push((shift, weight)),
-            }
-        }
-        heaps.sort_by(|one, other| other.1.total_cmp(&one.1));
-        led.sort_by(|one, other| other.2.total_cmp(&one.2));
-        let heaps = heaps
-            .into_iter()
-            .take(SHIFTS)
-            .map(|(shift, _)| (shift, None));
-        let led = led
-            .into_iter()
-            .take(2 * SHIFTS)
-            .map(|(shift, node, _)| (shift, Some(node)));
-        let all: Vec<_> = heaps.chain(led).collect();
-        all.into_iter()
-            .map(|(shift, node)| (self.shift(shift), node))
-            .collect()
-    }
-
-    /// The number of a shift: an older one where it is the same.
-    fn shift(&mut self, shift: Vec2) -> usize {
-        let same = |other: &Vec2| (*other - shift).hypot() < 0.15 * self.pitch;
-        self.shifts.iter().position(same).unwrap_or_else(|| {
-            self.shifts.push(shift);
-            self.shifts.len() - 1
-        })
-    }
-
-    /// Sets of nodes that may be moved together by a shift.
-    fn sets(&mut self, absent: &[usize], shift: usize, from: Option<usize>) -> Vec<Vec<usize>> {
-        let mut sets: Vec<Vec<usize>> = Vec::new();
-        // Lines that would be found there, joined where they meet.
-        let found: FxHashSet<usize> = absent
-            .iter()
-            .copied()
-            .filter(|line| self.state_at(*line, shift, shift).there)
-            .collect();
-        let missing: FxHashSet<usize> = absent.iter().copied().collect();
-        let starts: Vec<usize> = match from {
-            Some(node) => vec![node],
-            None => found.iter().map(|line| self.key.lines[*line].a).collect(),
-        };
-        let mut done: FxHashSet<usize> = FxHashSet::default();
-        let mut starts = starts;
-        starts.sort_unstable();
-        for start in starts {
-            if !done.insert(start) {
-                continue;
-            }
-            let mut set = self.reach(start, |line| found.contains(&line));
-            done.extend(&set);
-            set.sort_unstable();
-            sets.push(set);
-            let points = |line: usize| found.contains(&line) || self.is_point(line);
-            sets.push(self.reach(start, points));
-            if from.is_some() {
-                sets.push(vec![start]);
-                sets.push(self.reach(start, |line| missing.contains(&line)));
-                // All that hangs on one of its lines alone.
-                for &line in &self.meeting[start] {
-                    sets.push(self.reach(start, |other| other != line));
-                }
-            }
-        }
-        sets.retain(|set| !set.is_empty() && set.len() < self.key.nodes.len());
-        sets.sort();
-        sets.dedup();
-        sets
-    }
-
-    /// Nodes that are reached from one over lines that let pass.
-    fn reach(&self, start: usize, passes: impl Fn(usize) -> bool) -> Vec<usize> {
-        let mut seen = vec![false; self.key.nodes.len()];
-        seen[start] = true;
-        let mut open = vec![start];
-        while let Some(node) = open.pop() {
-            for &line in self.meeting[node].iter().filter(|line| passes(**line)) {
-                let other = self.key.lines[line].beyond(node);
-                if !seen[other] {
-                    seen[other] = true;
-                    open.push(other);
-                }
-            }
-        }
-        (0..seen.len()).filter(|node| seen[*node]).collect()
     }
 }
