@@ -465,6 +465,18 @@ fn the_heights_that_the_plan_does_not_show_stand_in_its_table() {
 }
 
 #[test]
+fn a_level_45_is_told_by_its_legs_and_not_by_its_slant() {
+    // The bath branch of the attic bath is told upstream, `northeast legs 2'6"`: it flows south-west. Its slant would be 2'-6" times 1.414 = 3'-6 7/16".
+    let exercise = shipped("attic-bath", 4, Corner::Se);
+    let set = made("attic-bath", &exercise);
+    let (_, words) = everything(&set.plan[0]);
+    let said: Vec<&str> = words.iter().map(|l| l.text.as_str()).collect();
+    let said = said.join(" ");
+    assert!(said.contains("its 45: 2'-6\" west, 2'-6\" south"), "{said}");
+    assert!(!said.contains("3'-6 7/16\""), "{said}");
+}
+
+#[test]
 fn a_step_of_the_grid_stands_for_a_length_that_is_easily_counted() {
     for (name, exercise) in sets() {
         let step = exercise.pitch_mm * f64::from(exercise.scale.0);

@@ -142,7 +142,7 @@ fn check(solid: &Solid, corner: Corner) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Any grid, from any corner: each edge is drawn once where it falls, dashed where the way to the viewer is blocked.
     #[test]

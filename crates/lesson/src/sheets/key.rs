@@ -13,7 +13,7 @@ use crate::exercise::{Exercise, Subject};
 
 use super::lay::{Lay, extent, points};
 use super::page::{PAD, Page};
-use super::plan::told;
+use super::told::told;
 use super::{axes, blocks, given};
 
 /// What is drawn from a corner, with the job's origin at (0, 0).

@@ -3,7 +3,7 @@
 use glam::DVec3;
 use kurbo::{Point, Rect, Vec2};
 use wyeline_draw::{Corner, Projection};
-use wyeline_network::model::NodeKind;
+use wyeline_network::model::{Node, NodeKind};
 use wyeline_units::Scale;
 
 use crate::exercise::{Exercise, Subject};
@@ -33,44 +33,38 @@ pub(super) fn extent(points: &[DVec3], corner: Corner, scale: Scale) -> Rect {
     boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
 }
 
-/// The point of an exercise through which the grid's lines go: of all ends of lines the one from which most others lie whole pitches away,
-/// the beginnings of runs before others; of a block the corner nearest to the viewer.
+/// The point of an exercise through which the grid's lines go and at which the learner begins: of the beginnings of runs the one from which most ends of lines
+/// lie whole pitches away, or of all ends of lines where there is no beginning; of a block the corner at the floor that is nearest to the viewer.
 pub fn anchor(exercise: &Exercise) -> DVec3 {
     let points = points(&exercise.figure);
-    if let Subject::Block(_) = exercise.subject {
-        // All of a block lies on the grid: the lowest on paper is the nearest at the floor.
-        let projection = Projection::new(exercise.corner, exercise.scale);
-        let foot = points.iter().filter(|p| p.z.abs() < ON_GRID_MM);
-        let lowest =
-            foot.max_by(|a, b| projection.point(**a).y.total_cmp(&projection.point(**b).y));
-        return lowest.copied().unwrap_or_default();
-    }
     let starts: Vec<DVec3> = match &exercise.subject {
-        Subject::Pipes(built) => {
-            let starts = built
-                .network
-                .nodes
-                .iter()
-                .filter(|node| node.kind == NodeKind::Start);
-            starts.map(wyeline_network::model::Node::drawn).collect()
+        Subject::Block(_) => {
+            // All of a block lies on the grid; the lowest on paper is the nearest.
+            let projection = Projection::new(exercise.corner, exercise.scale);
+            let foot = points.iter().filter(|p| p.z.abs() < ON_GRID_MM);
+            let lowest =
+                foot.max_by(|a, b| projection.point(**a).y.total_cmp(&projection.point(**b).y));
+            return lowest.copied().unwrap_or_default();
         }
-        Subject::Block(_) => Vec::new(),
+        Subject::Pipes(built) => {
+            let nodes = built.network.nodes.iter();
+            nodes
+                .filter(|node| node.kind == NodeKind::Start)
+                .map(Node::drawn)
+                .collect()
+        }
     };
     let step = exercise.pitch_mm * f64::from(exercise.scale.0);
-    let on_grid = |point: DVec3| {
+    let on_grid = |from: DVec3| {
         let away = |other: &&DVec3| {
-            let off = (**other - point) / step;
+            let off = (**other - from) / step;
             ((off - off.round()) * step).abs().max_element() <= ON_GRID_MM
         };
         points.iter().filter(away).count()
     };
     let mut best = (0, DVec3::ZERO);
-    for point in &points {
-        let begins = starts
-            .iter()
-            .any(|start| start.distance(*point) < ON_GRID_MM);
-        // Where a run begins a learner begins: it counts twice.
-        let score = on_grid(*point) * if begins { 2 } else { 1 };
+    for point in if starts.is_empty() { &points } else { &starts } {
+        let score = on_grid(*point);
         if score > best.0 {
             best = (score, *point);
         }

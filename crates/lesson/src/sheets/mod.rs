@@ -14,6 +14,8 @@ mod lay;
 mod page;
 mod plan;
 mod rubric;
+mod storey;
+mod told;
 
 use std::fmt;
 
