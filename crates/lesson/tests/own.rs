@@ -3,8 +3,10 @@
 use kurbo::Point;
 use wyeline_draw::{Corner, Projection};
 use wyeline_job::model::{DeviceKind, System};
+use wyeline_lesson::exercise::Subject;
 use wyeline_lesson::own::graph::Inked;
 use wyeline_lesson::own::{Own, Taken, Why, own};
+use wyeline_lesson::{Code, Drawing, Exercise, Level, mark};
 use wyeline_units::Scale;
 use wyeline_whole::{Built, Judged, examples};
 
@@ -206,4 +208,62 @@ fn what_cannot_be_laid_on_the_plan_is_refused_in_words() {
     let (text, built) = example("half-bath");
     let refused = taken_up(text, &built, &Corner::ALL, 1.0, drawn(&built, Corner::Sw));
     assert_eq!(refused.err(), Some(Why::OtherSystems));
+}
+
+/// The key of an exercise, drawn as a route of the learner's own, is lawful and reaches every fixture: nothing is deducted.
+#[test]
+fn the_key_drawn_as_an_own_route_loses_nothing() {
+    let mut wrong = Vec::new();
+    for level in [3, 4, 5, 8] {
+        for seed in 0..4 {
+            let code = Code::new(Level::new(level).expect("a level"), "ipc-2021", seed, 0)
+                .expect("a code");
+            let exercise = Exercise::of(code).expect("an exercise");
+            let mut drawing = Drawing::of_key(
+                &exercise.figure,
+                exercise.corner,
+                exercise.scale,
+                exercise.pitch_mm,
+            );
+            drawing.own_route = true;
+            drawing.corner = Some(exercise.corner.word().to_owned());
+            let marks = mark::mark_exercise(&exercise, &drawing, mark::Rubric::published());
+            if marks.got < marks.of - 0.01 {
+                let Subject::Pipes(built) = &exercise.subject else {
+                    continue;
+                };
+                let told = mark::followed(
+                    &exercise,
+                    built,
+                    &drawing,
+                    &mark::Rubric::published().tolerance,
+                );
+                let text = told.map_or_else(str::to_owned, |own| {
+                    own.text
+                        .split("\nwaste own-1")
+                        .nth(1)
+                        .unwrap_or_default()
+                        .to_owned()
+                });
+                let faults: Vec<String> = marks
+                    .faults
+                    .iter()
+                    .map(|fault| format!("-{} {} {:?}", fault.points, fault.words, fault.at))
+                    .collect();
+                wrong.push(format!(
+                    "{code} {:?} {}: {}\n{}\n{text}",
+                    exercise.corner,
+                    marks.got,
+                    faults.join("\n"),
+                    marks.notes.join("\n")
+                ));
+            }
+        }
+    }
+    assert!(
+        wrong.is_empty(),
+        "{} wrong\n{}",
+        wrong.len(),
+        wrong.join("\n=====\n")
+    );
 }

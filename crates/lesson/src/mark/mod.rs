@@ -28,7 +28,7 @@ use ink::Ink;
 use key::Key;
 use letter::{Labels, plain, says};
 use lines::Lines;
-pub use own::mark_exercise;
+pub use own::{followed, mark_exercise};
 use place::Place;
 use pose::{Pose, Search};
 pub use rubric::{HEADINGS, Rubric, RubricError};

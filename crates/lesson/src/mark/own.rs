@@ -45,7 +45,7 @@ fn own_route(exercise: &Exercise, built: &Built, drawing: &Drawing, rubric: &Rub
             "The drawing cannot be read: it is too large, or has points that are on no paper.",
         );
     }
-    let made = match taken(exercise, built, drawing, &rubric.tolerance) {
+    let made = match followed(exercise, built, drawing, &rubric.tolerance) {
         Ok(made) => made,
         Err(why) => return nothing(why),
     };
@@ -86,8 +86,11 @@ fn own_route(exercise: &Exercise, built: &Built, drawing: &Drawing, rubric: &Rub
     marks
 }
 
-/// The drawing as runs of a job.
-fn taken(
+/// What a drawing is understood as: runs of a job in place of the exercise's own.
+///
+/// # Errors
+/// It is not understood, or the exercise is of a kind that is not; in plain words.
+pub fn followed(
     exercise: &Exercise,
     built: &Built,
     drawing: &Drawing,
