@@ -323,7 +323,13 @@ cold c2
 /// A cube: from the south-west and above, the three edges at its far lower corner are hidden.
 #[test]
 fn a_block_is_drawn_from_its_base_upward_and_what_is_hidden_last() {
-    let corner = |n: i32| DVec3::new(f64::from(n & 1), f64::from(n >> 1 & 1), f64::from(n >> 2 & 1)) * 100.0;
+    let corner = |n: i32| {
+        DVec3::new(
+            f64::from(n & 1),
+            f64::from(n >> 1 & 1),
+            f64::from(n >> 2 & 1),
+        ) * 100.0
+    };
     let mut edges = Vec::new();
     for a in 0..8 {
         for bit in [1, 2, 4].into_iter().filter(|bit| a & bit == 0) {

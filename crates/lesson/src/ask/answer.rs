@@ -41,7 +41,8 @@ pub enum Answer {
 
 /// Numbers that learners write as words.
 const NUMBERS: [&str; 13] = [
-    "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    "eleven", "twelve",
 ];
 
 impl Answer {
@@ -109,7 +110,10 @@ impl Answer {
                     UnitSystem::Millimetres => "in mm, or as 1.3 m",
                     UnitSystem::Metres => "in m, or as 1300 mm",
                 };
-                Some(format!("{as_written}; {} more or less counts", length(*within_mm, units)))
+                Some(format!(
+                    "{as_written}; {} more or less counts",
+                    length(*within_mm, units)
+                ))
             }
             Self::Number(_) => Some("a number".to_owned()),
             Self::Word { .. } => Some("its name on the drawing".to_owned()),
@@ -205,7 +209,11 @@ mod tests {
         };
         assert_eq!(word.is_right(" lav1 ", FEET), Ok(true));
         assert_eq!(word.is_right("WC1", FEET), Ok(false));
-        assert!(word.is_right("bath", FEET).expect_err("none").contains("WC1"));
+        assert!(
+            word.is_right("bath", FEET)
+                .expect_err("none")
+                .contains("WC1")
+        );
         let number = Answer::Number(3);
         assert_eq!(number.is_right("3", FEET), Ok(true));
         assert_eq!(number.is_right("Three", FEET), Ok(true));

@@ -8,8 +8,8 @@ use super::facts::choice;
 use super::letters::Letters;
 use super::{Answer, At, Kind, Question};
 use crate::dice::Dice;
-use crate::steps::words::{NO_EXTENT, compass};
 use crate::steps::Edge;
+use crate::steps::words::{NO_EXTENT, compass};
 
 /// Returns questions about a block, as many as are wanted or as it gives.
 ///
@@ -48,7 +48,10 @@ pub fn of_block(edges: &[Edge], square_mm: f64, dice: &mut Dice, how_many: usize
 
 /// How many edges are hidden.
 fn hidden(edges: &[Edge], sound: &impl Fn(&Edge) -> bool) -> Question {
-    let count = edges.iter().filter(|edge| edge.hidden && sound(edge)).count();
+    let count = edges
+        .iter()
+        .filter(|edge| edge.hidden && sound(edge))
+        .count();
     Question {
         kind: Kind::Block,
         words: "How many hidden lines does the block have from this corner?".to_owned(),
@@ -91,7 +94,7 @@ fn runs(edge: &Edge, at: usize, letters: &mut Letters, dice: &mut Dice) -> Optio
     Some(Question {
         kind: Kind::Block,
         words: format!("Which way does edge {} run?", about[0].letter),
-        answer: choice(right.to_owned(), &wrong, dice)?,
+        answer: choice(right, &wrong, dice)?,
         why: format!("It lies along the axis {right}."),
         about,
         units: UnitSystem::Millimetres,

@@ -48,7 +48,8 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
                 continue;
             }
             // Drawn with falls and without, the same one has to be in front.
-            let (Some(drawn), Some(truly)) = (behind(&a.drawn, &b.drawn), behind(&a.truly, &b.truly))
+            let (Some(drawn), Some(truly)) =
+                (behind(&a.drawn, &b.drawn), behind(&a.truly, &b.truly))
             else {
                 continue;
             };
@@ -76,7 +77,7 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
         "Pipes {} and {} cross on the drawing. Which passes in front?",
         about[0].letter, about[1].letter
     );
-    let answer = choice(right, &wrong, asking.dice)?;
+    let answer = choice(&right, &wrong, asking.dice)?;
     Some(facts.question(Kind::Front, words, answer, why, about))
 }
 

@@ -37,9 +37,13 @@ mod tests {
     #[test]
     fn a_thing_keeps_its_letter_and_letters_come_to_an_end() {
         let mut letters = Letters::default();
-        let first = letters.of(&[At::Edge(7), At::Edge(9)]).expect("two are left");
+        let first = letters
+            .of(&[At::Edge(7), At::Edge(9)])
+            .expect("two are left");
         assert_eq!((first[0].letter, first[1].letter), ('A', 'B'));
-        let again = letters.of(&[At::Edge(9), At::Edge(8)]).expect("one is left");
+        let again = letters
+            .of(&[At::Edge(9), At::Edge(8)])
+            .expect("one is left");
         assert_eq!((again[0].letter, again[1].letter), ('B', 'C'));
         // 26 letters without I and O are 24; three are gone.
         let rest: Vec<At> = (100..121).map(At::Edge).collect();

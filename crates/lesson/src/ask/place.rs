@@ -49,7 +49,10 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
     let mut about = asking.letters(&things)?;
     about.sort_by_key(|lettered| lettered.letter);
     let named = |one: &super::Lettered| format!("pipe {}", one.letter);
-    let right = about.iter().find(|one| one.at == At::Pipe(pipe)).map(named)?;
+    let right = about
+        .iter()
+        .find(|one| one.at == At::Pipe(pipe))
+        .map(named)?;
     let wrong: Vec<String> = about
         .iter()
         .filter(|one| one.at != At::Pipe(pipe))
@@ -66,7 +69,7 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
         facts.length(f64::midpoint(a.z, b.z)),
         facts.length(height)
     );
-    let answer = choice(right, &wrong, asking.dice)?;
+    let answer = choice(&right, &wrong, asking.dice)?;
     Some(facts.question(
         Kind::Place,
         format!("Which of these pipes lies {place}?"),
@@ -87,7 +90,13 @@ fn surface(level: &Level, side: Side) -> Option<f64> {
 /// Whether a pipe lies there, wholly and clearly; nothing where it lies there in part, or hardly.
 ///
 /// Above a ceiling goes as far as the next floor, below a floor as far as the next ceiling or floor under it.
-fn lies(asking: &Asking, pipe: PipeIx, level: &Level, levels: &[Level], side: Side) -> Option<bool> {
+fn lies(
+    asking: &Asking,
+    pipe: PipeIx,
+    level: &Level,
+    levels: &[Level],
+    side: Side,
+) -> Option<bool> {
     let facts = asking.facts;
     let (a, b) = facts.truly(facts.network.pipe(pipe));
     let (low, high) = (a.z.min(b.z), a.z.max(b.z));

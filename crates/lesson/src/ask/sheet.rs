@@ -56,7 +56,11 @@ pub fn sheet(network: &Network, view: &View, questions: &[Question]) -> Sheet {
         let drawn = drawn(network, view, scale, &lettered);
         let size = drawn.picture.bounds.size();
         let way = ways.into_iter().find(|way| {
-            let room = room(paper, *way, head(&drawn.picture, view, scale, paper, *way).len());
+            let room = room(
+                paper,
+                *way,
+                head(&drawn.picture, view, scale, paper, *way).len(),
+            );
             fits((size.width, size.height), room)
         });
         let without = 4 * drawn.without + drawn.picture.overflow.len();
@@ -88,7 +92,7 @@ fn lettered(questions: &[Question]) -> Vec<Lettered> {
     all
 }
 
-/// The isometric with its letters, in black.
+/// Draws the isometric with its letters.
 fn drawn(network: &Network, view: &View, scale: Scale, lettered: &[Lettered]) -> Drawn {
     let mut flagged = network.clone();
     let number = |letter: char| LETTERS.find(letter).map_or(0, |at| at as u32) + FIRST;
@@ -121,24 +125,34 @@ fn drawn(network: &Network, view: &View, scale: Scale, lettered: &[Lettered]) ->
             grid: false,
         },
     );
+    // A flag without room is a number in a ring and a row of the table: neither is wanted here.
+    let ringed: Vec<String> = picture
+        .overflow
+        .iter()
+        .filter(|(_, words)| words.starts_with("flag"))
+        .map(|(number, _)| number.clone())
+        .collect();
+    let ring = |label: &Label| label.lines.iter().any(|line| ringed.contains(&line.text));
+    picture
+        .labels
+        .retain(|label| label.class != LabelClass::Flag || !ring(label));
+    picture
+        .overflow
+        .retain(|(number, _)| !ringed.contains(number));
     let letter = |text: &str| {
         let number: u32 = text.parse().ok()?;
         LETTERS.chars().nth(number.checked_sub(FIRST)? as usize)
     };
     let mut placed = Vec::new();
-    for label in &mut picture.labels {
-        if label.class == LabelClass::Flag {
-            for line in &mut label.lines {
-                if let Some(letter) = letter(&line.text) {
-                    *line = centred(&letter.to_string(), middle(line), line.height);
-                    placed.push(letter);
-                }
+    let flags = picture.labels.iter_mut();
+    for label in flags.filter(|label| label.class == LabelClass::Flag) {
+        for line in &mut label.lines {
+            if let Some(letter) = letter(&line.text) {
+                *line = centred(&letter.to_string(), middle(line), line.height);
+                placed.push(letter);
             }
         }
     }
-    picture
-        .overflow
-        .retain(|(_, words)| !words.starts_with("flag"));
     let projection = Projection::new(view.corner, scale);
     let left: Vec<&Lettered> = lettered
         .iter()
@@ -149,7 +163,6 @@ fn drawn(network: &Network, view: &View, scale: Scale, lettered: &[Lettered]) ->
         picture.labels.extend(label);
     }
     let without = left.len();
-    black(&mut picture);
     Drawn { picture, without }
 }
 
@@ -174,15 +187,16 @@ fn on_it(
 ) -> Option<Label> {
     let (at, about) = match one.at {
         At::Pipe(ix) => {
-            let mark = picture.pipes.iter().find(|mark| mark.pipe == ix)?;
-            let longest = mark
-                .pieces
-                .iter()
-                .max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)))?;
-            (
-                longest.0.midpoint(longest.1),
-                wyeline_draw::picture::About::Pipe(ix),
-            )
+            let marks = picture.pipes.iter().filter(|mark| mark.pipe == ix);
+            let longest = marks
+                .flat_map(|mark| mark.pieces.iter().copied())
+                .max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)));
+            // Of a short pipe the symbols at its ends may leave nothing.
+            let (a, b) = longest.unwrap_or_else(|| {
+                let (a, b) = network.drawn(network.pipe(ix));
+                (projection.point(a), projection.point(b))
+            });
+            (a.midpoint(b), wyeline_draw::picture::About::Pipe(ix))
         }
         At::Node(ix) => (
             picture.node_point(projection, ix, network.node(ix), false),
@@ -212,39 +226,33 @@ fn on_it(
 }
 
 /// Turns everything that has a colour black; greys of the building become thin black.
-fn black(picture: &mut Picture) {
-    let ink = |stroke: &mut Stroke| {
-        if let Some(pen) = &mut stroke.pen {
-            pen.colour = Colour::BLACK;
-        }
-        if let Some(fill) = &mut stroke.fill
-            && *fill != Colour::WHITE
-        {
-            *fill = Colour::BLACK;
-        }
-    };
-    for mark in &mut picture.pipes {
-        mark.pen.colour = Colour::BLACK;
-    }
-    let outlines = picture.outlines.iter_mut().flat_map(|o| &mut o.strokes);
-    let frames = picture.frames.iter_mut().flat_map(|f| &mut f.strokes);
-    outlines.chain(frames).for_each(ink);
-    for symbol in &mut picture.symbols {
-        symbol.strokes.iter_mut().for_each(ink);
-        for letters in &mut symbol.letters {
-            letters.colour = Colour::BLACK;
-        }
-    }
-    for label in &mut picture.labels {
-        label.strokes.iter_mut().for_each(ink);
-        for letters in &mut label.lines {
-            letters.colour = Colour::BLACK;
+fn black(items: &mut [Item]) {
+    for item in items {
+        match item {
+            Item::Stroke(mark) => {
+                if let Some(pen) = &mut mark.stroke.pen {
+                    pen.colour = Colour::BLACK;
+                }
+                if let Some(fill) = &mut mark.stroke.fill
+                    && *fill != Colour::WHITE
+                {
+                    *fill = Colour::BLACK;
+                }
+            }
+            Item::Text(text) => text.lettering.colour = Colour::BLACK,
+            Item::Group(group) => black(&mut group.items),
         }
     }
 }
 
 /// The rows under the title: from where it is seen, how large, and what the numbers on it stand for.
-fn head(picture: &Picture, view: &View, scale: Scale, paper: &Paper, way: Orientation) -> Vec<String> {
+fn head(
+    picture: &Picture,
+    view: &View,
+    scale: Scale,
+    paper: &Paper,
+    way: Orientation,
+) -> Vec<String> {
     let measure = view.measure(wyeline_units::UnitSystem::Millimetres);
     let seen = format!(
         "Seen from the {}: north goes {}, east {}. Scale {} along the axes. Lengths are centre to centre; pipe that falls is drawn level.",
@@ -329,6 +337,7 @@ fn page(
     shown.items.push(Item::Group(edge));
     shown.items.push(Item::Group(words));
     shown.items.extend(axes.map(Item::Group));
+    black(&mut shown.items);
     title.clone_into(&mut shown.title);
     shown
 }

@@ -13,7 +13,10 @@ use crate::steps::words::compass;
 const SERVING: [System; 4] = [System::Waste, System::Cold, System::Hot, System::Gas];
 
 /// Pipes by how many fixtures depend on them.
-fn serving(asking: &Asking, many: impl Fn(usize) -> bool) -> Vec<(At, (PipeIx, BTreeSet<FixtureIx>))> {
+fn serving(
+    asking: &Asking,
+    many: impl Fn(usize) -> bool,
+) -> Vec<(At, (PipeIx, BTreeSet<FixtureIx>))> {
     let facts = asking.facts;
     let mut candidates = Vec::new();
     for (ix, pipe) in facts.plain() {
@@ -40,7 +43,10 @@ fn all_shown(asking: &Asking, on: PipeIx) -> bool {
         let pipe = network.pipe(pipe);
         let beyond = if drains { pipe.from } else { pipe.to };
         let node = network.node(beyond);
-        if matches!(node.kind, wyeline_network::model::NodeKind::Continues { .. }) {
+        if matches!(
+            node.kind,
+            wyeline_network::model::NodeKind::Continues { .. }
+        ) {
             return false;
         }
         let here = node.pipes.iter().copied();
@@ -78,7 +84,11 @@ pub(super) fn serves(asking: &mut Asking) -> Option<Question> {
     };
     Some(facts.question(
         Kind::Serves,
-        format!("Which fixture does {} {} {verb}?", pipe_of(pipe.system), about[0].letter),
+        format!(
+            "Which fixture does {} {} {verb}?",
+            pipe_of(pipe.system),
+            about[0].letter
+        ),
         Answer::Word {
             right: vec![tag.clone()],
             known,
@@ -104,7 +114,10 @@ pub(super) fn count(asking: &mut Asking) -> Option<Question> {
             pipe_of(pipe.system)
         )
     };
-    let tags: Vec<&str> = on.iter().filter_map(|&fixture| facts.tag(fixture)).collect();
+    let tags: Vec<&str> = on
+        .iter()
+        .filter_map(|&fixture| facts.tag(fixture))
+        .collect();
     let why = format!("{}: {}.", tags.len(), tags.join(", "));
     Some(facts.question(
         Kind::Count,
@@ -152,7 +165,7 @@ pub(super) fn flow(asking: &mut Asking) -> Option<Question> {
     wrong.dedup();
     wrong.truncate(3);
     let about = asking.letters(&[at])?;
-    let answer = choice(right.to_owned(), &wrong, asking.dice)?;
+    let answer = choice(right, &wrong, asking.dice)?;
     let why = if plumb {
         format!("It stands plumb, and what flows in it goes {right}.")
     } else {

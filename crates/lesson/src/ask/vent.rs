@@ -19,7 +19,10 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
     let facts = asking.facts;
     let network = facts.network;
     let mut candidates: Vec<(At, (PipeIx, usize))> = Vec::new();
-    for (ix, pipe) in facts.plain().filter(|(_, pipe)| pipe.system == System::Vent) {
+    for (ix, pipe) in facts
+        .plain()
+        .filter(|(_, pipe)| pipe.system == System::Vent)
+    {
         let end = network.node(pipe.to);
         let goes_on = end
             .pipes
@@ -56,7 +59,7 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
         .filter(|(n, _)| *n != right)
         .map(|(_, end)| (*end).to_owned())
         .collect();
-    let answer = choice(ENDS[right].to_owned(), &wrong, asking.dice)?;
+    let answer = choice(ENDS[right], &wrong, asking.dice)?;
     Some(facts.question(
         Kind::Vent,
         format!("Where does vent pipe {letter} end, away from its drain?"),

@@ -46,11 +46,17 @@ pub fn of_block(edges: &[Edge], view: &View) -> Vec<Step> {
         .map(|&at| edges[at].from.z.min(edges[at].to.z))
         .fold(f64::INFINITY, f64::min);
     let of = |which: &dyn Fn(&Edge) -> bool| -> Vec<usize> {
-        drawn.iter().copied().filter(|&at| which(&edges[at])).collect()
+        drawn
+            .iter()
+            .copied()
+            .filter(|&at| which(&edges[at]))
+            .collect()
     };
-    let base = of(&|edge| !edge.hidden && !edge.upright() && edge.height() - low < words::NO_EXTENT);
+    let base =
+        of(&|edge| !edge.hidden && !edge.upright() && edge.height() - low < words::NO_EXTENT);
     let uprights = of(&|edge| !edge.hidden && edge.upright());
-    let mut tops = of(&|edge| !edge.hidden && !edge.upright() && edge.height() - low >= words::NO_EXTENT);
+    let mut tops =
+        of(&|edge| !edge.hidden && !edge.upright() && edge.height() - low >= words::NO_EXTENT);
     tops.sort_by(|&a, &b| edges[b].height().total_cmp(&edges[a].height()));
     let hidden = of(&|edge| edge.hidden);
     let mut drafts = vec![Draft {
@@ -67,9 +73,21 @@ pub fn of_block(edges: &[Edge], view: &View) -> Vec<Step> {
         ring: None,
     }];
     let groups: [(&str, &str, &[usize]); 4] = [
-        ("The base", "Begin on the ground, with the edges that are seen", &base),
-        ("The uprights", "Every corner that is seen goes straight up", &uprights),
-        ("The tops", "Join the uprights at their tops, the highest first", &tops),
+        (
+            "The base",
+            "Begin on the ground, with the edges that are seen",
+            &base,
+        ),
+        (
+            "The uprights",
+            "Every corner that is seen goes straight up",
+            &uprights,
+        ),
+        (
+            "The tops",
+            "Join the uprights at their tops, the highest first",
+            &tops,
+        ),
         (
             "What is hidden",
             "Dash the edges that the block itself hides",
@@ -163,7 +181,12 @@ fn draw(edges: &[Edge], view: &View, measure: &Measure, drafts: Vec<Draft>) -> V
                 view.pitch_mm,
                 first + by,
             )),
-            Item::Group(paper::axes(measure.projection, axes + by, view.pitch_mm, draft.new.axes)),
+            Item::Group(paper::axes(
+                measure.projection,
+                axes + by,
+                view.pitch_mm,
+                draft.new.axes,
+            )),
         ];
         for old in &mut there {
             old.1 = false;

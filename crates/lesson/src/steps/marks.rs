@@ -1,6 +1,7 @@
 //! The last steps: flow, symbols, letters and figures, and a look over the whole.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
 
 use wyeline_draw::Picture;
 use wyeline_draw::picture::{About, Label, LabelClass, SymbolKind};
@@ -19,7 +20,10 @@ pub(super) fn drafts(network: &Network, picture: &Picture, before: &[Draft]) -> 
     let mut drafts: Vec<Draft> = flow(network, picture).into_iter().collect();
     let there = |marks: fn(&New) -> &Vec<usize>| -> BTreeSet<usize> {
         let drafts = before.iter();
-        drafts.flat_map(|draft| marks(&draft.new)).copied().collect()
+        drafts
+            .flat_map(|draft| marks(&draft.new))
+            .copied()
+            .collect()
     };
     drafts.extend(symbols(network, picture, &there(|new| &new.symbols)));
     drafts.extend(labels(network, picture, &there(|new| &new.labels)));
@@ -116,7 +120,10 @@ const SYMBOLS: [(&str, &str); 4] = [
         "Ends",
         "Show how each pipe ends: outlet or start, stub at a fixture, cap, vent above the roof, break where it goes on",
     ),
-    ("Fixtures", "Sketch each fixture where its pipes end, lightly"),
+    (
+        "Fixtures",
+        "Sketch each fixture where its pipes end, lightly",
+    ),
 ];
 
 /// The place of a symbol's kind among those.
@@ -331,7 +338,11 @@ fn whole(network: &Network, picture: &Picture) -> Draft {
             counted.push(format!("{number} {}", if number == 1 { one } else { many }));
         }
     };
-    add(fixtures.len(), "fixture or appliance", "fixtures or appliances");
+    add(
+        fixtures.len(),
+        "fixture or appliance",
+        "fixtures or appliances",
+    );
     add(count(&|kind| *kind == NodeKind::Trap), "trap", "traps");
     add(
         count(&|kind| *kind == NodeKind::RoofEnd),
@@ -354,7 +365,7 @@ fn whole(network: &Network, picture: &Picture) -> Draft {
             .iter()
             .map(|(number, words)| format!("{number} is {words}"))
             .collect();
-        sentence += &format!(" Of the numbers, {}.", listed(&numbers));
+        let _ = write!(sentence, " Of the numbers, {}.", listed(&numbers));
     }
     Draft {
         title: "Look it over".to_owned(),
@@ -363,4 +374,3 @@ fn whole(network: &Network, picture: &Picture) -> Draft {
         ring: None,
     }
 }
-

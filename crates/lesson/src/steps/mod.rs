@@ -4,8 +4,8 @@
 //! main, each branch, vents, symbols, labels; a 45 or a rolling offset has its square or box before its diagonal. Pens and limits stand in
 //! `data/steps.toml`. Start at [`of_network`].
 
-mod block;
 mod begin;
+mod block;
 mod legs;
 mod marks;
 pub(crate) mod order;

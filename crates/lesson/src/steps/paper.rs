@@ -2,9 +2,9 @@
 
 use glam::DVec3;
 use kurbo::{BezPath, Point, Rect, Vec2};
+use wyeline_draw::Projection;
 use wyeline_draw::ink::{Colour, Lettering, Pattern, Pen, Weight};
 use wyeline_draw::style::{Line, line};
-use wyeline_draw::Projection;
 use wyeline_sheet::Group;
 
 use super::style::style;

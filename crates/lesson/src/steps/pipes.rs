@@ -2,6 +2,8 @@
 //!
 //! Each path becomes legs, each step a few of them. Sentences begin where the pencil is put down, which the picture rings.
 
+use std::fmt::Write as _;
+
 use kurbo::Line;
 use wyeline_draw::Picture;
 use wyeline_job::model::System;
@@ -141,7 +143,7 @@ impl Script<'_> {
                 format!("Then {told}")
             };
             if let Some(end) = self.ends(at) {
-                words += &format!(", {end}");
+                let _ = write!(words, ", {end}");
             }
             words.push('.');
             words += &self.tees(leg);
@@ -270,7 +272,12 @@ impl Script<'_> {
             many if many.len() <= TEES => format!(
                 " Tick its {} tees, counted from there: after {} squares.",
                 many.len(),
-                listed(&many.iter().map(|mm| self.measure.count(*mm)).collect::<Vec<_>>())
+                listed(
+                    &many
+                        .iter()
+                        .map(|mm| self.measure.count(*mm))
+                        .collect::<Vec<_>>()
+                )
             ),
             many => format!(
                 " Tick its {} tees, the first after {}, the last after {}.",
@@ -290,7 +297,10 @@ impl Script<'_> {
             .partition(|mark| leg.pipes.contains(&mark.pipe));
         let mut gaps = own.iter().flat_map(|mark| {
             let next = mark.pieces.iter().skip(1);
-            mark.pieces.iter().zip(next).map(|(a, b)| Line::new(a.1, b.0))
+            mark.pieces
+                .iter()
+                .zip(next)
+                .map(|(a, b)| Line::new(a.1, b.0))
         });
         let passes = |gap: Line| {
             let lines = others.iter().flat_map(|mark| &mark.pieces);
@@ -329,9 +339,15 @@ impl Script<'_> {
             }
             (System::Vent, _) if of.is_empty() => "A vent".to_owned(),
             (System::Vent, _) => format!("Vent of {of}"),
-            (system, _) if self.branches || (self.path.main && of.is_empty()) => capital(&format!("the {}", main_of(system))),
-            (_, NodeKind::Continues { to, .. }) if of.is_empty() => format!("Where it goes on {to}"),
-            (system, _) if of.is_empty() => capital(&format!("a branch of the {}", main_of(system))),
+            (system, _) if self.branches || (self.path.main && of.is_empty()) => {
+                capital(&format!("the {}", main_of(system)))
+            }
+            (_, NodeKind::Continues { to, .. }) if of.is_empty() => {
+                format!("Where it goes on {to}")
+            }
+            (system, _) if of.is_empty() => {
+                capital(&format!("a branch of the {}", main_of(system)))
+            }
             (System::Waste, _) => format!("Branch to {of}"),
             (system, _) => capital(&format!("{} to {of}", called(system))),
         }

@@ -77,7 +77,9 @@ pub(super) fn steps(
         }
         if let Some(node) = draft.ring {
             let at = picture.node_point(projection, node, network.node(node), false);
-            sheet.items.push(Item::Group(paper::ring(at + by.to_vec2())));
+            sheet
+                .items
+                .push(Item::Group(paper::ring(at + by.to_vec2())));
         }
         sheet.title.clone_from(&draft.title);
         steps.push(Step {

@@ -37,7 +37,9 @@ pub(super) fn frame(
     let what = match (leg.lie, even) {
         (Lie::Rolling, _) => "The pipe goes sideways and up at once: it is the diagonal of a box.",
         (_, true) => "A 45 is never measured along its own line: it is the diagonal of a square.",
-        _ => "A slanting pipe is never measured along its own line: it is the diagonal of a rectangle.",
+        _ => {
+            "A slanting pipe is never measured along its own line: it is the diagonal of a rectangle."
+        }
     };
     let close = if leg.lie == Lie::Rolling {
         "close the box with its other edges along the axes, and hatch it"
@@ -73,7 +75,13 @@ pub(super) fn diagonal(measure: &Measure, leg: &Leg) -> String {
     let way = leg.to - leg.from;
     let parts: Vec<String> = Measure::axes(way)
         .iter()
-        .map(|part| format!("{} {}", measure.length(part.length()), super::words::compass(*part)))
+        .map(|part| {
+            format!(
+                "{} {}",
+                measure.length(part.length()),
+                super::words::compass(*part)
+            )
+        })
         .collect();
     format!(
         "the diagonal, {} at once: {} of pipe centre to centre, though the line on paper has another length",

@@ -23,7 +23,10 @@ impl Plain {
     }
 
     pub fn node_id(&self, ix: usize) -> String {
-        self.list("nodes")[ix]["id"].as_str().expect("an id").to_owned()
+        self.list("nodes")[ix]["id"]
+            .as_str()
+            .expect("an id")
+            .to_owned()
     }
 
     pub fn level(&self, name: &str) -> &Value {
@@ -35,7 +38,10 @@ impl Plain {
 
     fn node(&self, id: &Value) -> Value {
         let mut nodes = self.list("nodes").iter();
-        nodes.find(|node| node["id"] == *id).expect("a node").clone()
+        nodes
+            .find(|node| node["id"] == *id)
+            .expect("a node")
+            .clone()
     }
 
     /// Both end nodes of a pipe, upstream first.
@@ -69,7 +75,10 @@ impl Plain {
     /// The length of the way with the fewest pipes from one node to another in one system.
     pub fn way(&self, from: &str, to: &str) -> Option<f64> {
         let pipes = self.list("pipes");
-        let systems: BTreeSet<&str> = pipes.iter().filter_map(|pipe| pipe["system"].as_str()).collect();
+        let systems: BTreeSet<&str> = pipes
+            .iter()
+            .filter_map(|pipe| pipe["system"].as_str())
+            .collect();
         let lengths = systems.into_iter().filter_map(|system| {
             let mut seen = BTreeSet::from([from.to_owned()]);
             let mut open = VecDeque::from([(from.to_owned(), 0.0)]);
@@ -100,7 +109,11 @@ impl Plain {
     pub fn fixtures_beyond(&self, ix: usize) -> BTreeSet<String> {
         let first = self.pipe(ix);
         let drains = matches!(first["system"].as_str(), Some("waste" | "storm"));
-        let (near, far) = if drains { ("to", "from") } else { ("from", "to") };
+        let (near, far) = if drains {
+            ("to", "from")
+        } else {
+            ("from", "to")
+        };
         let mut found = BTreeSet::new();
         let mut seen = BTreeSet::new();
         let mut open = vec![first[far].clone()];
