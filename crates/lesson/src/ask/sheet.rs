@@ -4,7 +4,7 @@
 //! on its pipe.
 
 use glam::DVec3;
-use kurbo::{Point, Rect, Vec2};
+use kurbo::{Point, Rect, Size, Vec2};
 use wyeline_draw::ink::{Colour, Lettering, Stroke, Weight};
 use wyeline_draw::iso::{self, IsoOptions};
 use wyeline_draw::picture::{Label, LabelClass};
@@ -28,50 +28,83 @@ const WORDS: f64 = 2.5;
 /// From one base line to the next, in heights of capitals.
 const ROW: f64 = 1.75;
 
-/// Returns the isometric with the letters of these questions on one page, black and white: letter paper, A4 for metric jobs.
+/// Returns the isometric with the letters of these questions on one page, black and white: letter paper (A4 for metric jobs), or the next larger
+/// one where much would find no room on it.
 ///
 /// Figures are printed on it, so that the exercise's own scale need not hold: of the scales at which it fits the page it is the one at which the most
 /// letters and figures find room beside what they are about, of several the largest; the smallest allowed where it fits at none.
 pub fn sheet(network: &Network, view: &View, questions: &[Question]) -> Sheet {
     let metric = network.units.is_metric();
-    let paper = Paper::named(if metric { "a4" } else { "letter" })
-        .or_else(|| Paper::all().first())
-        .expect("a test reads the table of papers");
+    let names = if metric {
+        ["a4", "a3"]
+    } else {
+        ["letter", "tabloid"]
+    };
+    let papers: Vec<&'static Paper> = names.iter().filter_map(|name| Paper::named(name)).collect();
     let lettered = lettered(questions);
     let part = Part {
         systems: view.systems.clone(),
         ..Part::default()
     };
     let extent = iso::extent(network, view.corner, &part);
-    let mut best: Option<(usize, Drawn, Orientation, Scale)> = None;
-    let scales = Scale::allowed(metric);
-    for (n, &scale) in scales.iter().enumerate() {
-        let last = n + 1 == scales.len();
-        let fits = |size: (f64, f64), room: Rect| size.0 <= room.width() && size.1 <= room.height();
-        let bare = (scale.paper(extent.width()), scale.paper(extent.height()));
-        let ways = [Orientation::Landscape, Orientation::Portrait];
-        if !last && !ways.iter().any(|way| fits(bare, paper.frame(*way))) {
-            continue;
+    let mut best: Option<Laid> = None;
+    for &paper in &papers {
+        for &scale in Scale::allowed(metric) {
+            let fits =
+                |size: Size, room: Rect| size.width <= room.width() && size.height <= room.height();
+            let bare = extent.size() / f64::from(scale.0);
+            let ways = [Orientation::Landscape, Orientation::Portrait];
+            if !ways.iter().any(|way| fits(bare, paper.frame(*way))) {
+                continue;
+            }
+            let Drawn { picture, without } = drawn(network, view, scale, &lettered);
+            let size = picture.bounds.size();
+            let way = ways.into_iter().find(|way| {
+                let rows = head(&picture, view, scale, paper, *way).len();
+                fits(size, room(paper, *way, rows))
+            });
+            let Some(way) = way else { continue };
+            let misses = LETTER * without + picture.overflow.len();
+            if best.as_ref().is_none_or(|best| misses < best.misses) {
+                best = Some(Laid {
+                    misses,
+                    picture,
+                    paper,
+                    way,
+                    scale,
+                });
+            }
         }
-        let drawn = drawn(network, view, scale, &lettered);
-        let size = drawn.picture.bounds.size();
-        let way = ways.into_iter().find(|way| {
-            let room = room(
-                paper,
-                *way,
-                head(&drawn.picture, view, scale, paper, *way).len(),
-            );
-            fits((size.width, size.height), room)
-        });
-        let without = 4 * drawn.without + drawn.picture.overflow.len();
-        if way.is_some() && best.as_ref().is_none_or(|(least, ..)| without < *least) {
-            best = way.map(|way| (without, drawn, way, scale));
-        } else if last && best.is_none() {
-            best = Some((without, drawn, Orientation::Landscape, scale));
+        if best.as_ref().is_some_and(|best| best.misses <= ENOUGH) {
+            break;
         }
     }
-    let (_, drawn, way, scale) = best.expect("the smallest scale is taken in any case");
-    page(network, view, drawn.picture, paper, way, scale)
+    let laid = best.unwrap_or_else(|| {
+        let scale = Scale::allowed(metric).last().copied().unwrap_or(view.scale);
+        Laid {
+            misses: 0,
+            picture: drawn(network, view, scale, &lettered).picture,
+            paper: papers.last().copied().unwrap_or_else(|| &Paper::all()[0]),
+            way: Orientation::Landscape,
+            scale,
+        }
+    });
+    page(network, view, laid)
+}
+
+/// A letter without room weighs as much as so many figures without; our own choice.
+const LETTER: usize = 4;
+/// So much without room is put up with before a larger paper is taken; our own choice.
+const ENOUGH: usize = 6;
+
+/// A drawing that fits its paper.
+struct Laid {
+    /// What found no room beside what it is about.
+    misses: usize,
+    picture: Picture,
+    paper: &'static Paper,
+    way: Orientation,
+    scale: Scale,
 }
 
 /// The isometric with its letters.
@@ -299,14 +332,14 @@ fn room(paper: &Paper, way: Orientation, rows: usize) -> Rect {
 }
 
 /// The page.
-fn page(
-    network: &Network,
-    view: &View,
-    picture: Picture,
-    paper: &Paper,
-    way: Orientation,
-    scale: Scale,
-) -> Sheet {
+fn page(network: &Network, view: &View, laid: Laid) -> Sheet {
+    let Laid {
+        picture,
+        paper,
+        way,
+        scale,
+        ..
+    } = laid;
     let head = head(&picture, view, scale, paper, way);
     let room = room(paper, way, head.len());
     let outer = paper.frame(way);
