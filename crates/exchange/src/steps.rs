@@ -98,13 +98,15 @@ pub fn svg_steps(frames: &[Frame]) -> String {
     out.extend_from_slice(b"</g>\n");
     for (n, rows) in set.spoken.iter().enumerate() {
         open(&mut out, n, " spoken", " display=\"none\"");
-        rows.iter().for_each(|row| svg::lettering(&mut out, row));
+        for row in rows {
+            svg::lettering(&mut out, row);
+        }
         out.extend_from_slice(b"</g>\n");
     }
     out.extend_from_slice(b"<g class=\"list\">\n");
-    set.list
-        .iter()
-        .for_each(|row| svg::lettering(&mut out, row));
+    for row in &set.list {
+        svg::lettering(&mut out, row);
+    }
     out.extend_from_slice(b"</g>\n</svg>\n");
     String::from_utf8(out).expect("only whole characters are written")
 }

@@ -314,8 +314,8 @@ cold c2
     assert_eq!(told[1], ("The cold main".to_owned(), main.to_owned()));
     let rest: BTreeSet<&str> = told[2..].iter().map(|(_, said)| said.as_str()).collect();
     let expected = BTreeSet::from([
-        "From the tee (ringed), 2'-0\" east: up to the right, 4 squares of the grid, to its cap.",
-        "From the tee (ringed), 3'-0\" north: up to the left, 6 squares of the grid. Then 1'-0\" up, 2 squares, to its cap.",
+        "From the tee (ringed), 2'-0\" east: up to the right, 4 squares of the grid, to its cap. Letter the line C.",
+        "From the tee (ringed), 3'-0\" north: up to the left, 6 squares of the grid. Then 1'-0\" up, 2 squares, to its cap. Letter the line C.",
     ]);
     assert_eq!(rest, expected);
 }

@@ -94,7 +94,7 @@ fn runs(edge: &Edge, at: usize, letters: &mut Letters, dice: &mut Dice) -> Optio
     Some(Question {
         kind: Kind::Block,
         words: format!("Which way does edge {} run?", about[0].letter),
-        answer: choice(right.to_owned(), &wrong, dice)?,
+        answer: choice(right, &wrong, dice)?,
         why: format!("It lies along the axis {right}."),
         about,
         units: UnitSystem::Millimetres,

@@ -77,7 +77,7 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
         "Pipes {} and {} cross on the drawing. Which passes in front?",
         about[0].letter, about[1].letter
     );
-    let answer = choice(right, &wrong, asking.dice)?;
+    let answer = choice(&right, &wrong, asking.dice)?;
     Some(facts.question(Kind::Front, words, answer, why, about))
 }
 

@@ -14,7 +14,7 @@ use crate::dice::Dice;
 use crate::steps::words;
 
 /// A pipe shorter than this is hard to point at, mm; our own choice.
-const LEAST: f64 = 150.0;
+const LEAST: f64 = 225.0;
 /// How far off an answered length may be: 1/16 in, or 1 mm in metric jobs. What the drawing rounds its figures to.
 const SIXTEENTH: f64 = 25.4 / 16.0;
 
@@ -82,6 +82,13 @@ impl<'a> Facts<'a> {
         self.network.true_ends(pipe)
     }
 
+    /// Whether the heights of a drain's ends differ by its fall alone: where the size changes at an end, crowns or inverts may be
+    /// kept level there, and the centre jumps.
+    pub fn smooth(&self, pipe: &Pipe) -> bool {
+        let (from, to) = self.truly(pipe);
+        (from.z - to.z - pipe.fall_mm).abs() < 0.01
+    }
+
     /// A length as it is told.
     pub fn length(&self, mm: f64) -> String {
         words::length(mm, self.network.units)
@@ -130,8 +137,8 @@ impl<'a> Facts<'a> {
 }
 
 /// A choice of the right option and wrong ones in an order that the dice choose; nothing where two read the same.
-pub(crate) fn choice(right: String, wrong: &[String], dice: &mut Dice) -> Option<Answer> {
-    let mut options = vec![right.clone()];
+pub(crate) fn choice(right: &str, wrong: &[String], dice: &mut Dice) -> Option<Answer> {
+    let mut options = vec![right.to_owned()];
     for option in wrong {
         if options.contains(option) {
             continue;
@@ -142,7 +149,7 @@ pub(crate) fn choice(right: String, wrong: &[String], dice: &mut Dice) -> Option
         return None;
     }
     dice.shuffle(&mut options);
-    let right = options.iter().position(|option| *option == right)?;
+    let right = options.iter().position(|option| option == right)?;
     Some(Answer::Choice { options, right })
 }
 

@@ -3,6 +3,8 @@
 //! The slips: a 45 for a 90, a bend for a branch, the branch's size for the run's. Two fittings that only differ in their sweep are never set
 //! against each other: a drawing does not tell them apart.
 
+use std::fmt::Write as _;
+
 use wyeline_fit::model::{Fitting, Shape};
 use wyeline_fit::name;
 use wyeline_network::model::NodeIx;
@@ -117,9 +119,9 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
     };
     let mut why = format!("{}: {right}.", crate::steps::words::capital(what));
     if let Some(cite) = &fitting.cite {
-        why += &format!(" {}", wyeline_whole::words::stands(cite));
+        let _ = write!(why, " {}", wyeline_whole::words::stands(cite));
     }
-    let answer = choice(right, &wrong, asking.dice)?;
+    let answer = choice(&right, &wrong, asking.dice)?;
     Some(facts.question(
         Kind::Fitting,
         format!("Which fitting stands at {letter}?"),

@@ -32,7 +32,7 @@ fn drain(asking: &mut Asking) -> Option<Question> {
         .plain()
         .filter(|(_, pipe)| {
             let falls = pipe.slope.is_some() && pipe.lie != Lie::Vertical;
-            falls && pipe.fall_mm > 4.0 * facts.within(1)
+            falls && pipe.fall_mm > 4.0 * facts.within(1) && facts.smooth(pipe)
         })
         .map(|(ix, _)| (At::Pipe(ix), ix))
         .collect();
@@ -60,7 +60,7 @@ fn drain(asking: &mut Asking) -> Option<Question> {
         "It rises upstream by its fall, {}: {right}.",
         facts.length(pipe.fall_mm)
     );
-    let answer = choice(right, &wrong, asking.dice)?;
+    let answer = choice(&right, &wrong, asking.dice)?;
     Some(facts.question(Kind::Height, words, answer, why, about))
 }
 

@@ -99,7 +99,7 @@ fn skew(asking: &mut Asking) -> Option<Question> {
         told.join(" and "),
         facts.length(way.length())
     );
-    let answer = choice(facts.length(way.length()), &wrong, asking.dice)?;
+    let answer = choice(&facts.length(way.length()), &wrong, asking.dice)?;
     Some(facts.question(
         Kind::Length,
         format!("How long is pipe {letter}, centre to centre?"),
@@ -115,7 +115,8 @@ pub(super) fn fall(asking: &mut Asking) -> Option<Question> {
     let candidates: Vec<(At, PipeIx)> = facts
         .plain()
         .filter(|(_, pipe)| {
-            pipe.slope.is_some() && pipe.lie != Lie::Vertical && pipe.fall_mm > facts.within(1)
+            let falls = pipe.slope.is_some() && pipe.lie != Lie::Vertical;
+            falls && pipe.fall_mm > facts.within(1) && facts.smooth(pipe)
         })
         .map(|(ix, _)| (At::Pipe(ix), ix))
         .collect();

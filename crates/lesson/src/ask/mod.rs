@@ -136,7 +136,8 @@ impl Asking<'_> {
         if left.is_empty() {
             return None;
         }
-        let at = self.dice.whole(0, left.len() as i64 - 1) as usize;
+        let places: Vec<usize> = (0..left.len()).collect();
+        let at = *self.dice.pick(&places);
         let picked = left.swap_remove(at);
         self.asked.insert((kind, picked.0));
         Some(picked)

@@ -69,7 +69,7 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
         facts.length(f64::midpoint(a.z, b.z)),
         facts.length(height)
     );
-    let answer = choice(right, &wrong, asking.dice)?;
+    let answer = choice(&right, &wrong, asking.dice)?;
     Some(facts.question(
         Kind::Place,
         format!("Which of these pipes lies {place}?"),

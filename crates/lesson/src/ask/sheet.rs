@@ -4,7 +4,7 @@
 //! on its pipe.
 
 use glam::DVec3;
-use kurbo::{Point, Rect, Vec2};
+use kurbo::{Point, Rect, Size, Vec2};
 use wyeline_draw::ink::{Colour, Lettering, Stroke, Weight};
 use wyeline_draw::iso::{self, IsoOptions};
 use wyeline_draw::picture::{Label, LabelClass};
@@ -28,50 +28,83 @@ const WORDS: f64 = 2.5;
 /// From one base line to the next, in heights of capitals.
 const ROW: f64 = 1.75;
 
-/// Returns the isometric with the letters of these questions on one page, black and white: letter paper, A4 for metric jobs.
+/// Returns the isometric with the letters of these questions on one page, black and white: letter paper (A4 for metric jobs), or the next larger
+/// one where much would find no room on it.
 ///
 /// Figures are printed on it, so that the exercise's own scale need not hold: of the scales at which it fits the page it is the one at which the most
 /// letters and figures find room beside what they are about, of several the largest; the smallest allowed where it fits at none.
 pub fn sheet(network: &Network, view: &View, questions: &[Question]) -> Sheet {
     let metric = network.units.is_metric();
-    let paper = Paper::named(if metric { "a4" } else { "letter" })
-        .or_else(|| Paper::all().first())
-        .expect("a test reads the table of papers");
+    let names = if metric {
+        ["a4", "a3"]
+    } else {
+        ["letter", "tabloid"]
+    };
+    let papers: Vec<&'static Paper> = names.iter().filter_map(|name| Paper::named(name)).collect();
     let lettered = lettered(questions);
     let part = Part {
         systems: view.systems.clone(),
         ..Part::default()
     };
     let extent = iso::extent(network, view.corner, &part);
-    let mut best: Option<(usize, Drawn, Orientation, Scale)> = None;
-    let scales = Scale::allowed(metric);
-    for (n, &scale) in scales.iter().enumerate() {
-        let last = n + 1 == scales.len();
-        let fits = |size: (f64, f64), room: Rect| size.0 <= room.width() && size.1 <= room.height();
-        let bare = (scale.paper(extent.width()), scale.paper(extent.height()));
-        let ways = [Orientation::Landscape, Orientation::Portrait];
-        if !last && !ways.iter().any(|way| fits(bare, paper.frame(*way))) {
-            continue;
+    let mut best: Option<Laid> = None;
+    for &paper in &papers {
+        for &scale in Scale::allowed(metric) {
+            let fits =
+                |size: Size, room: Rect| size.width <= room.width() && size.height <= room.height();
+            let bare = extent.size() / f64::from(scale.0);
+            let ways = [Orientation::Landscape, Orientation::Portrait];
+            if !ways.iter().any(|way| fits(bare, paper.frame(*way))) {
+                continue;
+            }
+            let Drawn { picture, without } = drawn(network, view, scale, &lettered);
+            let size = picture.bounds.size();
+            let way = ways.into_iter().find(|way| {
+                let rows = head(&picture, view, scale, paper, *way).len();
+                fits(size, room(paper, *way, rows))
+            });
+            let Some(way) = way else { continue };
+            let misses = LETTER * without + picture.overflow.len();
+            if best.as_ref().is_none_or(|best| misses < best.misses) {
+                best = Some(Laid {
+                    misses,
+                    picture,
+                    paper,
+                    way,
+                    scale,
+                });
+            }
         }
-        let drawn = drawn(network, view, scale, &lettered);
-        let size = drawn.picture.bounds.size();
-        let way = ways.into_iter().find(|way| {
-            let room = room(
-                paper,
-                *way,
-                head(&drawn.picture, view, scale, paper, *way).len(),
-            );
-            fits((size.width, size.height), room)
-        });
-        let without = 4 * drawn.without + drawn.picture.overflow.len();
-        if way.is_some() && best.as_ref().is_none_or(|(least, ..)| without < *least) {
-            best = way.map(|way| (without, drawn, way, scale));
-        } else if last && best.is_none() {
-            best = Some((without, drawn, Orientation::Landscape, scale));
+        if best.as_ref().is_some_and(|best| best.misses <= ENOUGH) {
+            break;
         }
     }
-    let (_, drawn, way, scale) = best.expect("the smallest scale is taken in any case");
-    page(network, view, drawn.picture, paper, way, scale)
+    let laid = best.unwrap_or_else(|| {
+        let scale = Scale::allowed(metric).last().copied().unwrap_or(view.scale);
+        Laid {
+            misses: 0,
+            picture: drawn(network, view, scale, &lettered).picture,
+            paper: papers.last().copied().unwrap_or_else(|| &Paper::all()[0]),
+            way: Orientation::Landscape,
+            scale,
+        }
+    });
+    page(network, view, laid)
+}
+
+/// A letter without room weighs as much as so many figures without; our own choice.
+const LETTER: usize = 4;
+/// So much without room is put up with before a larger paper is taken; our own choice.
+const ENOUGH: usize = 6;
+
+/// A drawing that fits its paper.
+struct Laid {
+    /// What found no room beside what it is about.
+    misses: usize,
+    picture: Picture,
+    paper: &'static Paper,
+    way: Orientation,
+    scale: Scale,
 }
 
 /// The isometric with its letters.
@@ -92,7 +125,7 @@ fn lettered(questions: &[Question]) -> Vec<Lettered> {
     all
 }
 
-/// The isometric with its letters, in black.
+/// Draws the isometric with its letters.
 fn drawn(network: &Network, view: &View, scale: Scale, lettered: &[Lettered]) -> Drawn {
     let mut flagged = network.clone();
     let number = |letter: char| LETTERS.find(letter).map_or(0, |at| at as u32) + FIRST;
@@ -125,24 +158,34 @@ fn drawn(network: &Network, view: &View, scale: Scale, lettered: &[Lettered]) ->
             grid: false,
         },
     );
+    // A flag without room is a number in a ring and a row of the table: neither is wanted here.
+    let ringed: Vec<String> = picture
+        .overflow
+        .iter()
+        .filter(|(_, words)| words.starts_with("flag"))
+        .map(|(number, _)| number.clone())
+        .collect();
+    let ring = |label: &Label| label.lines.iter().any(|line| ringed.contains(&line.text));
+    picture
+        .labels
+        .retain(|label| label.class != LabelClass::Flag || !ring(label));
+    picture
+        .overflow
+        .retain(|(number, _)| !ringed.contains(number));
     let letter = |text: &str| {
         let number: u32 = text.parse().ok()?;
         LETTERS.chars().nth(number.checked_sub(FIRST)? as usize)
     };
     let mut placed = Vec::new();
-    for label in &mut picture.labels {
-        if label.class == LabelClass::Flag {
-            for line in &mut label.lines {
-                if let Some(letter) = letter(&line.text) {
-                    *line = centred(&letter.to_string(), middle(line), line.height);
-                    placed.push(letter);
-                }
+    let flags = picture.labels.iter_mut();
+    for label in flags.filter(|label| label.class == LabelClass::Flag) {
+        for line in &mut label.lines {
+            if let Some(letter) = letter(&line.text) {
+                *line = centred(&letter.to_string(), middle(line), line.height);
+                placed.push(letter);
             }
         }
     }
-    picture
-        .overflow
-        .retain(|(_, words)| !words.starts_with("flag"));
     let projection = Projection::new(view.corner, scale);
     let left: Vec<&Lettered> = lettered
         .iter()
@@ -153,7 +196,6 @@ fn drawn(network: &Network, view: &View, scale: Scale, lettered: &[Lettered]) ->
         picture.labels.extend(label);
     }
     let without = left.len();
-    black(&mut picture);
     Drawn { picture, without }
 }
 
@@ -178,15 +220,16 @@ fn on_it(
 ) -> Option<Label> {
     let (at, about) = match one.at {
         At::Pipe(ix) => {
-            let mark = picture.pipes.iter().find(|mark| mark.pipe == ix)?;
-            let longest = mark
-                .pieces
-                .iter()
-                .max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)))?;
-            (
-                longest.0.midpoint(longest.1),
-                wyeline_draw::picture::About::Pipe(ix),
-            )
+            let marks = picture.pipes.iter().filter(|mark| mark.pipe == ix);
+            let longest = marks
+                .flat_map(|mark| mark.pieces.iter().copied())
+                .max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)));
+            // Of a short pipe the symbols at its ends may leave nothing.
+            let (a, b) = longest.unwrap_or_else(|| {
+                let (a, b) = network.drawn(network.pipe(ix));
+                (projection.point(a), projection.point(b))
+            });
+            (a.midpoint(b), wyeline_draw::picture::About::Pipe(ix))
         }
         At::Node(ix) => (
             picture.node_point(projection, ix, network.node(ix), false),
@@ -216,33 +259,21 @@ fn on_it(
 }
 
 /// Turns everything that has a colour black; greys of the building become thin black.
-fn black(picture: &mut Picture) {
-    let ink = |stroke: &mut Stroke| {
-        if let Some(pen) = &mut stroke.pen {
-            pen.colour = Colour::BLACK;
-        }
-        if let Some(fill) = &mut stroke.fill
-            && *fill != Colour::WHITE
-        {
-            *fill = Colour::BLACK;
-        }
-    };
-    for mark in &mut picture.pipes {
-        mark.pen.colour = Colour::BLACK;
-    }
-    let outlines = picture.outlines.iter_mut().flat_map(|o| &mut o.strokes);
-    let frames = picture.frames.iter_mut().flat_map(|f| &mut f.strokes);
-    outlines.chain(frames).for_each(ink);
-    for symbol in &mut picture.symbols {
-        symbol.strokes.iter_mut().for_each(ink);
-        for letters in &mut symbol.letters {
-            letters.colour = Colour::BLACK;
-        }
-    }
-    for label in &mut picture.labels {
-        label.strokes.iter_mut().for_each(ink);
-        for letters in &mut label.lines {
-            letters.colour = Colour::BLACK;
+fn black(items: &mut [Item]) {
+    for item in items {
+        match item {
+            Item::Stroke(mark) => {
+                if let Some(pen) = &mut mark.stroke.pen {
+                    pen.colour = Colour::BLACK;
+                }
+                if let Some(fill) = &mut mark.stroke.fill
+                    && *fill != Colour::WHITE
+                {
+                    *fill = Colour::BLACK;
+                }
+            }
+            Item::Text(text) => text.lettering.colour = Colour::BLACK,
+            Item::Group(group) => black(&mut group.items),
         }
     }
 }
@@ -301,14 +332,14 @@ fn room(paper: &Paper, way: Orientation, rows: usize) -> Rect {
 }
 
 /// The page.
-fn page(
-    network: &Network,
-    view: &View,
-    picture: Picture,
-    paper: &Paper,
-    way: Orientation,
-    scale: Scale,
-) -> Sheet {
+fn page(network: &Network, view: &View, laid: Laid) -> Sheet {
+    let Laid {
+        picture,
+        paper,
+        way,
+        scale,
+        ..
+    } = laid;
     let head = head(&picture, view, scale, paper, way);
     let room = room(paper, way, head.len());
     let outer = paper.frame(way);
@@ -339,6 +370,7 @@ fn page(
     shown.items.push(Item::Group(edge));
     shown.items.push(Item::Group(words));
     shown.items.extend(axes.map(Item::Group));
+    black(&mut shown.items);
     title.clone_into(&mut shown.title);
     shown
 }

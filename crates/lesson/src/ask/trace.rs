@@ -165,7 +165,7 @@ pub(super) fn flow(asking: &mut Asking) -> Option<Question> {
     wrong.dedup();
     wrong.truncate(3);
     let about = asking.letters(&[at])?;
-    let answer = choice(right.to_owned(), &wrong, asking.dice)?;
+    let answer = choice(right, &wrong, asking.dice)?;
     let why = if plumb {
         format!("It stands plumb, and what flows in it goes {right}.")
     } else {

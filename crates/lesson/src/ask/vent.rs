@@ -59,7 +59,7 @@ pub(super) fn ask(asking: &mut Asking) -> Option<Question> {
         .filter(|(n, _)| *n != right)
         .map(|(_, end)| (*end).to_owned())
         .collect();
-    let answer = choice(ENDS[right].to_owned(), &wrong, asking.dice)?;
+    let answer = choice(ENDS[right], &wrong, asking.dice)?;
     Some(facts.question(
         Kind::Vent,
         format!("Where does vent pipe {letter} end, away from its drain?"),

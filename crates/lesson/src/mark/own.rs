@@ -27,6 +27,8 @@ const BREAK: f64 = 0.12;
 const DASH: f64 = 1.5;
 /// Rules that a drawing cannot keep or break: what it stands in is on no sheet that the learner has.
 const UNSEEN: [&str; 4] = ["structure-", "frost", "cover", "cleanout"];
+/// What is said of sizes, which a pencil does not tell.
+const OF_SIZES: &str = "the largest vent";
 /// Rules of vents, which are not asked for where the exercise draws none.
 const OF_VENTS: [&str; 2] = ["vent", "trap-arm"];
 
@@ -155,36 +157,41 @@ fn stretches(line: &Piece, ink: &Ink, pitch: f64, tolerance: &Tolerance) -> Vec<
         .filter(|(from, to)| *to >= -near && *from <= line.length() + near)
         .collect();
     bits.sort_by(|one, other| one.0.total_cmp(&other.0));
-    // Ink without a break is one bit.
+    // Ink without a break is one bit; but a dash that touches the end of a full line is still a dash.
+    let is_short = |(from, to): (f64, f64)| to - from < DASH * pitch;
     let mut whole: Vec<(f64, f64)> = Vec::new();
-    for (from, to) in bits {
+    for bit in bits {
         match whole.last_mut() {
-            Some(last) if from <= last.1 + BREAK * pitch => last.1 = last.1.max(to),
-            _ => whole.push((from, to)),
+            Some(last) if bit.1 <= last.1 => {}
+            Some(last) if bit.0 <= last.1 + BREAK * pitch && is_short(*last) == is_short(bit) => {
+                last.1 = bit.1;
+            }
+            _ => whole.push(bit),
         }
     }
     // Dashes that follow one another are one stretch, and so are full bits with a slip of the pencil between them.
     let mut all: Vec<(f64, f64, bool)> = Vec::new();
     for (ix, (from, to)) in whole.iter().enumerate() {
-        let short = |at: usize| {
-            whole
-                .get(at)
-                .is_some_and(|(from, to)| to - from < DASH * pitch)
+        let dash_beside = |at: Option<usize>| {
+            let other = at.and_then(|at| whole.get(at));
+            other.is_some_and(|other| {
+                is_short(*other) && (other.0 > to + BREAK * pitch || other.1 < from - BREAK * pitch)
+            })
         };
-        let dashed = short(ix) && (short(ix + 1) || (ix > 0 && short(ix - 1)));
+        let dashed =
+            is_short((*from, *to)) && (dash_beside(Some(ix + 1)) || dash_beside(ix.checked_sub(1)));
         match all.last_mut() {
-            Some(last) if last.2 == dashed && from - last.1 <= tolerance.dash * pitch => {
-                last.1 = *to
-            }
-            // Dashes begin where the full line ends.
-            Some(last) if last.2 != dashed && from - last.1 <= tolerance.dash * pitch => {
-                let end = if dashed { last.1 } else { *from };
+            Some(last) if from - last.1 > tolerance.dash * pitch => all.push((*from, *to, dashed)),
+            Some(last) if last.2 == dashed => last.1 = *to,
+            // The dashed stretch takes the gap: it reaches as far as the full one.
+            Some(last) => {
+                let from = if dashed { last.1 } else { *from };
                 if !dashed {
-                    last.1 = end;
+                    last.1 = from;
                 }
-                all.push((end, *to, dashed));
+                all.push((from, *to, dashed));
             }
-            _ => all.push((*from, *to, dashed)),
+            None => all.push((*from, *to, dashed)),
         }
     }
     let at = |along: f64| line.from + way * along;
@@ -235,7 +242,10 @@ fn by_the_code(told: &mut Built, exercise: &Exercise, projection: Projection) ->
     let begins = |rule: &str, with: &[&str]| with.iter().any(|start| rule.starts_with(start));
     for finding in &checked.findings {
         let of_vents = begins(finding.rule, &OF_VENTS);
-        if begins(finding.rule, &UNSEEN) || (of_vents && !vented) {
+        if begins(finding.rule, &UNSEEN)
+            || finding.message.starts_with(OF_SIZES)
+            || (of_vents && !vented)
+        {
             continue;
         }
         let at = place(told, finding.at).map(|at| projection.point(at));

@@ -25,6 +25,8 @@ use tell::{Lines, Reached, Teller};
 const PORT: f64 = 0.75;
 /// A line's end lies so far beside the port that it comes to, in pitches, at most: what a free hand does.
 const ASIDE: f64 = 0.5;
+/// A cleanout so near to a line's end stands there, in pitches.
+const AT_END: f64 = 1.0;
 /// A fixture's own leg (trap arm, trap, tailpiece) has at most so many stretches.
 const LEG: usize = 3;
 
@@ -194,7 +196,12 @@ fn beside(at: Point, taken: &Taken<'_>) -> Option<Point> {
         line.eval(line.nearest(at, 1e-6).t)
     });
     let near = on.filter(|point| point.distance(at) <= place::BESIDE * taken.pitch);
-    near.min_by(|one, other| one.distance(at).total_cmp(&other.distance(at)))
+    let nearest = near.min_by(|one, other| one.distance(at).total_cmp(&other.distance(at)))?;
+    // A cleanout stands at an end or a turn rather than just beside it.
+    let ends = taken.lines.iter().flat_map(|line| [line.a, line.b]);
+    let end = ends.filter(|end| end.distance(nearest) <= AT_END * taken.pitch);
+    let end = end.min_by(|one, other| one.distance(nearest).total_cmp(&other.distance(nearest)));
+    Some(end.unwrap_or(nearest))
 }
 
 /// Ports that pipes of the job come to, by fixture: those that have none are left out.

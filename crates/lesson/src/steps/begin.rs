@@ -1,5 +1,7 @@
 //! The first steps: axes and grid, then what is there of the building, lightly.
 
+use std::fmt::Write as _;
+
 use glam::DVec3;
 use wyeline_draw::Picture;
 use wyeline_network::Network;
@@ -20,7 +22,8 @@ pub(super) fn drafts(
     let ring = first.map(|path| path.nodes[0]);
     let mut sentence = axes(measure);
     if let Some(path) = first {
-        sentence += &format!(
+        let _ = write!(
+            sentence,
             " Put a point for {} (ringed) where the drawing will have room, and count everything from there.",
             begins(network, path, 0)
         );

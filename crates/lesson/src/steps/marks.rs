@@ -1,6 +1,7 @@
 //! The last steps: flow, symbols, letters and figures, and a look over the whole.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
 
 use wyeline_draw::Picture;
 use wyeline_draw::picture::{About, Label, LabelClass, SymbolKind};
@@ -364,7 +365,7 @@ fn whole(network: &Network, picture: &Picture) -> Draft {
             .iter()
             .map(|(number, words)| format!("{number} is {words}"))
             .collect();
-        sentence += &format!(" Of the numbers, {}.", listed(&numbers));
+        let _ = write!(sentence, " Of the numbers, {}.", listed(&numbers));
     }
     Draft {
         title: "Look it over".to_owned(),

@@ -181,7 +181,7 @@ impl<'a> Tree<'a> {
                 path.pipes.reverse();
                 path.nodes.reverse();
             } else if main {
-                self.part(&mut path, &mut branches);
+                Self::part(&mut path, &mut branches);
             }
             all.push(path);
             waiting.extend(branches.into_iter().rev());
@@ -190,7 +190,7 @@ impl<'a> Tree<'a> {
     }
 
     /// What lies beyond the last tee of a main is a branch like the others: its drop is none of the main's uprights.
-    fn part(&self, path: &mut Path, branches: &mut Vec<(NodeIx, PipeIx, NodeIx, bool)>) {
+    fn part(path: &mut Path, branches: &mut Vec<(NodeIx, PipeIx, NodeIx, bool)>) {
         let Some(&(node, ..)) = branches.last() else {
             return;
         };

@@ -2,6 +2,8 @@
 //!
 //! Each path becomes legs, each step a few of them. Sentences begin where the pencil is put down, which the picture rings.
 
+use std::fmt::Write as _;
+
 use kurbo::Line;
 use wyeline_draw::Picture;
 use wyeline_job::model::System;
@@ -141,7 +143,7 @@ impl Script<'_> {
                 format!("Then {told}")
             };
             if let Some(end) = self.ends(at) {
-                words += &format!(", {end}");
+                let _ = write!(words, ", {end}");
             }
             words.push('.');
             words += &self.tees(leg);

