@@ -1,6 +1,6 @@
 //! A route of the learner's own: what is drawn on paper comes back as runs that the code judges.
 
-use kurbo::Point;
+use kurbo::{Line, ParamCurveNearest, Point};
 use wyeline_draw::{Corner, Projection};
 use wyeline_job::model::{DeviceKind, System};
 use wyeline_lesson::exercise::Subject;
@@ -210,15 +210,43 @@ fn what_cannot_be_laid_on_the_plan_is_refused_in_words() {
     assert_eq!(refused.err(), Some(Why::OtherSystems));
 }
 
+/// Whether two lines seem to meet on paper that are apart in space: then paper does not tell which of them goes on.
+fn seems_to_meet(exercise: &Exercise) -> bool {
+    let projection = Projection::new(exercise.corner, exercise.scale);
+    let lines = &exercise.figure.lines;
+    lines
+        .iter()
+        .flat_map(|line| [line.from, line.to])
+        .any(|end| {
+            lines.iter().any(|line| {
+                let way = line.to - line.from;
+                let along = ((end - line.from).dot(way) / way.length_squared()).clamp(0.0, 1.0);
+                let apart = end.distance(line.from + way * along) > 50.0;
+                let drawn = Line::new(projection.point(line.from), projection.point(line.to));
+                let near = drawn
+                    .nearest(projection.point(end), 1e-6)
+                    .distance_sq
+                    .sqrt();
+                // Nearer than the gap between two dashes.
+                apart && near < 0.8 * exercise.pitch_mm
+            })
+        })
+}
+
 /// The key of an exercise, drawn as a route of the learner's own, is lawful and reaches every fixture: nothing is deducted.
 #[test]
 fn the_key_drawn_as_an_own_route_loses_nothing() {
     let mut wrong = Vec::new();
-    for level in [3, 4, 5, 8] {
-        for seed in 0..4 {
+    let mut tried = 0;
+    for level in [3, 4, 5] {
+        for seed in 0..20 {
             let code = Code::new(Level::new(level).expect("a level"), "ipc-2021", seed, 0)
                 .expect("a code");
             let exercise = Exercise::of(code).expect("an exercise");
+            if seems_to_meet(&exercise) {
+                continue;
+            }
+            tried += 1;
             let mut drawing = Drawing::of_key(
                 &exercise.figure,
                 exercise.corner,
@@ -260,6 +288,7 @@ fn the_key_drawn_as_an_own_route_loses_nothing() {
             }
         }
     }
+    assert!(tried > 30, "{tried} of 60");
     assert!(
         wrong.is_empty(),
         "{} wrong\n{}",

@@ -2,14 +2,15 @@
 //! against the key.
 
 use glam::DVec3;
-use kurbo::Point;
+use kurbo::{Line, ParamCurveNearest, Point, Vec2};
 use wyeline_checks::At;
 use wyeline_draw::{Corner, Projection};
+use wyeline_job::Severity;
 use wyeline_job::model::System;
 use wyeline_whole::{Built, Judged};
 
 use super::fault::Found;
-use super::ink::{Ink, Piece};
+use super::ink::{Ink, Piece, in_line};
 use super::letter::{plain, says};
 use super::rubric::{Rubric, Tolerance};
 use super::{Task, corner, mark_held, total};
@@ -18,13 +19,15 @@ use crate::exercise::{Exercise, Subject};
 use crate::figure::Figure;
 use crate::marks::Marks;
 use crate::own::graph::Inked;
-use crate::own::{Own, Taken, own};
+use crate::own::{Own, Taken, Why, own};
 
 /// Shorter strokes are arrows and traps, in pitches.
 const SIGN: f64 = 0.8;
+/// A bent stroke shorter than this is an arrow or a trap, in pitches.
+const BENT: f64 = 2.5;
 /// Ink is broken where a gap is wider than this, and a bit of it shorter than that is a dash, in pitches.
 const BREAK: f64 = 0.12;
-const DASH: f64 = 1.5;
+const DASH: f64 = 0.9;
 /// Rules that a drawing cannot keep or break: what it stands in is on no sheet that the learner has.
 const UNSEEN: [&str; 4] = ["structure-", "frost", "cover", "cleanout"];
 /// What is said of sizes, which a pencil does not tell.
@@ -71,6 +74,7 @@ fn own_route(exercise: &Exercise, built: &Built, drawing: &Drawing, rubric: &Rub
     }
     let seen = Drawing {
         corner: Some(made.corner.word().to_owned()),
+        own_route: false,
         ..drawing.clone()
     };
     let task = Task {
@@ -79,6 +83,16 @@ fn own_route(exercise: &Exercise, built: &Built, drawing: &Drawing, rubric: &Rub
     };
     let mut marks = mark_held(task, &seen, rubric, (&exercise.figure, found));
     marks.notes.push("Marked as a route of your own: by the code and by each fixture being reached, not by the key.".to_owned());
+    if told
+        .diagnostics
+        .iter()
+        .any(|one| one.severity == Severity::Mistake)
+    {
+        marks.notes.push(
+            "Parts of it could not be followed for certain: an instructor has to look at it."
+                .to_owned(),
+        );
+    }
     if !made.unread.is_empty() {
         marks.notes.push(format!(
             "{} of its lines lead nowhere known from the sewer or the service, and were left out.",
@@ -112,10 +126,8 @@ pub fn followed(
         .filter(|letters| says(&letters.text, &vents))
         .map(|letters| Point::new(letters.at[0], letters.at[1]))
         .collect();
-    let lines = ink.lines(pitch, tolerance);
-    let long = lines.iter().filter(|line| line.length() >= SIGN * pitch);
-    let lines: Vec<Inked> = long
-        .flat_map(|line| stretches(line, &ink, pitch, tolerance))
+    let lines: Vec<Inked> = drawn(&ink, pitch, tolerance)
+        .into_iter()
         .map(|line| lettered(line, &vees, pitch))
         .collect();
     let letters: Vec<(Point, String)> = drawing
@@ -130,81 +142,145 @@ pub fn followed(
         .collect();
     let said = drawing.corner.as_deref().and_then(corner);
     let corners = said.map_or_else(|| Corner::ALL.to_vec(), |said| vec![said]);
-    let taken = Taken {
-        lines: &lines,
-        letters: &letters,
-        corners: &corners,
-        scale: exercise.scale,
-        pitch,
-        near: tolerance.distance * pitch,
-    };
-    own(built, &exercise.text, &taken).map_err(|why| why.words())
-}
-
-/// A straight line as stretches that are drawn full or dashed: a drain and the vent that goes on from it lie in one line.
-fn stretches(line: &Piece, ink: &Ink, pitch: f64, tolerance: &Tolerance) -> Vec<Inked> {
-    let way = line.way();
-    let near = tolerance.distance * pitch;
-    let off = |at: Point| (at - line.from).cross(way).abs() <= near;
-    let own = ink.pieces.iter().filter(|piece| {
-        off(piece.from) && off(piece.to) && piece.way().cross(way).abs() <= tolerance.cross()
-    });
-    let mut bits: Vec<(f64, f64)> = own
-        .map(|piece| {
-            let [one, other] = [piece.from, piece.to].map(|at| (at - line.from).dot(way));
-            (one.min(other), one.max(other))
-        })
-        .filter(|(from, to)| *to >= -near && *from <= line.length() + near)
-        .collect();
-    bits.sort_by(|one, other| one.0.total_cmp(&other.0));
-    // Ink without a break is one bit; but a dash that touches the end of a full line is still a dash.
-    let is_short = |(from, to): (f64, f64)| to - from < DASH * pitch;
-    let mut whole: Vec<(f64, f64)> = Vec::new();
-    for bit in bits {
-        match whole.last_mut() {
-            Some(last) if bit.1 <= last.1 => {}
-            Some(last) if bit.0 <= last.1 + BREAK * pitch && is_short(*last) == is_short(bit) => {
-                last.1 = bit.1;
-            }
-            _ => whole.push(bit),
-        }
-    }
-    // Dashes that follow one another are one stretch, and so are full bits with a slip of the pencil between them.
-    let mut all: Vec<(f64, f64, bool)> = Vec::new();
-    for (ix, (from, to)) in whole.iter().enumerate() {
-        let dash_beside = |at: Option<usize>| {
-            let other = at.and_then(|at| whole.get(at));
-            other.is_some_and(|other| {
-                is_short(*other) && (other.0 > to + BREAK * pitch || other.1 < from - BREAK * pitch)
-            })
+    // A steady hand leaves small gaps: what is near together stays apart as long as that makes sense of the drawing.
+    let mut best: Result<Own, Why> = Err(Why::NotPlaced);
+    for near in NEAR {
+        let taken = Taken {
+            lines: &lines,
+            letters: &letters,
+            corners: &corners,
+            scale: exercise.scale,
+            pitch,
+            near: near * tolerance.distance * pitch,
         };
-        let dashed =
-            is_short((*from, *to)) && (dash_beside(Some(ix + 1)) || dash_beside(ix.checked_sub(1)));
-        match all.last_mut() {
-            Some(last) if from - last.1 > tolerance.dash * pitch => all.push((*from, *to, dashed)),
-            Some(last) if last.2 == dashed => last.1 = *to,
-            // The dashed stretch takes the gap: it reaches as far as the full one.
-            Some(last) => {
-                let from = if dashed { last.1 } else { *from };
-                if !dashed {
-                    last.1 = from;
-                }
-                all.push((from, *to, dashed));
-            }
-            None => all.push((*from, *to, dashed)),
+        let made = own(built, &exercise.text, &taken);
+        let left = |own: &Own| own.missed.len() + own.unread.len();
+        let better = match (&made, &best) {
+            (Ok(made), Ok(best)) => left(made) < left(best),
+            (Ok(_), Err(_)) => true,
+            (Err(_), _) => false,
+        };
+        if better {
+            best = made;
+        } else if let (Err(why), Err(_)) = (&made, &best) {
+            best = Err(*why);
+        }
+        if best.as_ref().is_ok_and(|own| left(own) == 0) {
+            break;
         }
     }
-    let at = |along: f64| line.from + way * along;
-    all.into_iter()
-        .map(|(from, to, dashed)| Inked {
-            a: at(from),
-            b: at(to),
-            dashed,
-        })
-        .collect()
+    best.map_err(Why::words)
 }
 
-/// The same, a vent also where it is lettered V.
+/// Lines may miss each other by these shares of the tolerance, tried one after the other.
+const NEAR: [f64; 3] = [0.4, 0.7, 1.0];
+
+/// Straight lines, full and dashed; arrows and traps left out.
+fn drawn(ink: &Ink, pitch: f64, tolerance: &Tolerance) -> Vec<Inked> {
+    let pieces = ink
+        .pieces
+        .iter()
+        .filter(|piece| !is_sign(piece.stroke, ink, pitch));
+    let (short, long): (Vec<Piece>, Vec<Piece>) =
+        pieces.partition(|piece| piece.length() < DASH * pitch);
+    let full = long.into_iter().map(|piece| Inked {
+        a: piece.from,
+        b: piece.to,
+        dashed: false,
+    });
+    let chains = in_line(short.clone(), pitch, tolerance);
+    let chains = chains
+        .into_iter()
+        .filter(|chain| chain.length() >= SIGN * pitch)
+        .map(|chain| {
+            let way = chain.way();
+            let off = |at: Point| (at - chain.from).cross(way).abs() <= 0.25 * pitch;
+            let mut bits: Vec<(f64, f64)> = short
+                .iter()
+                .filter(|piece| {
+                    off(piece.from)
+                        && off(piece.to)
+                        && piece.way().cross(way).abs() <= tolerance.cross()
+                })
+                .map(|piece| {
+                    let [one, other] = [piece.from, piece.to].map(|at| (at - chain.from).dot(way));
+                    (one.min(other), one.max(other))
+                })
+                .filter(|(from, to)| *from >= -1e-6 && *to <= chain.length() + 1e-6)
+                .collect();
+            bits.sort_by(|one, other| one.0.total_cmp(&other.0));
+            let gaps = bits
+                .windows(2)
+                .filter(|pair| pair[1].0 > pair[0].1 + BREAK * pitch)
+                .count();
+            Inked {
+                a: chain.from,
+                b: chain.to,
+                dashed: gaps > 0,
+            }
+        });
+    let mut all: Vec<Inked> = full.chain(chains).collect();
+    reach(&mut all, tolerance.dash * pitch);
+    all
+}
+
+/// Whether a stroke is an arrow or a trap: short, and bent sharply.
+fn is_sign(stroke: usize, ink: &Ink, pitch: f64) -> bool {
+    let own: Vec<&Piece> = ink
+        .pieces
+        .iter()
+        .filter(|piece| piece.stroke == stroke)
+        .collect();
+    let long: f64 = own.iter().map(|piece| piece.length()).sum();
+    // More than a quarter turn in all.
+    let bent: f64 = own
+        .windows(2)
+        .map(|pair| pair[0].way().dot(pair[1].way()).clamp(-1.0, 1.0).acos())
+        .sum();
+    long < BENT * pitch && bent > std::f64::consts::FRAC_PI_2
+}
+
+/// An end that comes to another line within this share of a gap of dashes meets it.
+const TOUCH: f64 = 0.2;
+
+/// A dashed line's ends reach on to the end of another line that lies in its way within a gap of dashes.
+fn reach(lines: &mut [Inked], gap: f64) {
+    let ends: Vec<(usize, Point)> = lines
+        .iter()
+        .enumerate()
+        .flat_map(|(ix, line)| [(ix, line.a), (ix, line.b)])
+        .collect();
+    let as_drawn: Vec<Line> = lines.iter().map(|line| Line::new(line.a, line.b)).collect();
+    for (ix, line) in lines.iter_mut().enumerate().filter(|(_, line)| line.dashed) {
+        let way = (line.b - line.a) / line.a.distance(line.b).max(1e-9);
+        let onward = |from: Point, way: Vec2| {
+            let on = |(other, line): (usize, &Line)| {
+                other != ix && line.nearest(from, 1e-6).distance_sq.sqrt() <= TOUCH * gap
+            };
+            let meets = as_drawn.iter().enumerate().any(on);
+            if meets {
+                return None;
+            }
+            let ahead = ends
+                .iter()
+                .filter(|(other, _)| *other != ix)
+                .map(|(_, at)| *at);
+            let ahead = ahead.filter(|at| {
+                (0.0..=gap).contains(&(*at - from).dot(way))
+                    && (*at - from).cross(way).abs() <= 0.25 * gap
+            });
+            ahead.min_by(|one, other| one.distance(from).total_cmp(&other.distance(from)))
+        };
+        if let Some(at) = onward(line.b, way) {
+            line.b = at;
+        }
+        if let Some(at) = onward(line.a, -way) {
+            line.a = at;
+        }
+    }
+}
+
+/// The same line, a vent also where it is lettered V.
 fn lettered(line: Inked, vees: &[Point], pitch: f64) -> Inked {
     let length = line.a.distance(line.b);
     let way = (line.b - line.a) / length.max(1e-9);
@@ -220,9 +296,10 @@ fn lettered(line: Inked, vees: &[Point], pitch: f64) -> Inked {
 
 /// Mistakes and broken rules of what was drawn, each at its place on the key's paper.
 fn by_the_code(told: &mut Built, exercise: &Exercise, projection: Projection) -> Vec<Found> {
-    let mistakes = told.diagnostics.iter().filter(|one| {
-        one.severity == wyeline_job::Severity::Mistake && one.code != "unreached-fixture"
-    });
+    let mistakes = told
+        .diagnostics
+        .iter()
+        .filter(|one| one.severity == Severity::Mistake && one.code != "unreached-fixture");
     let mut found: Vec<Found> = mistakes
         .map(|one| Found {
             fault: "own-rule",

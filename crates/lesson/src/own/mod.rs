@@ -240,6 +240,8 @@ struct Route {
     system: Vec<Option<System>>,
     reached: Vec<Reached>,
     starts: Vec<(System, usize)>,
+    /// A vent that ends so far under the roof's surface is meant to go through it, mm.
+    roof_mm: f64,
 }
 
 /// Runs as told, and lines that are in none.
@@ -309,6 +311,7 @@ impl Route {
             at,
             reached,
             starts,
+            roof_mm: ROOF * taken.pitch * placed.building(),
         };
         route.systems(graph);
         route.legs(graph);
@@ -406,7 +409,7 @@ impl Route {
             network
                 .building
                 .roof_at(at.x, at.y)
-                .is_some_and(|roof| at.z >= roof - ROOF_MM)
+                .is_some_and(|roof| at.z >= roof - self.roof_mm)
         };
         let above: Vec<bool> = self
             .at
@@ -429,8 +432,8 @@ impl Route {
     }
 }
 
-/// A vent that ends so far under the roof's surface is meant to go through it, mm.
-const ROOF_MM: f64 = 160.0;
+/// A vent that ends so far under the roof's surface is meant to go through it, in pitches: its last dash may be short.
+const ROOF: f64 = 1.0;
 
 /// The job's text without the lines of its runs.
 fn without_runs(built: &Built, text: &str) -> String {

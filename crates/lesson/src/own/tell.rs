@@ -98,13 +98,6 @@ impl<'a> Teller<'a> {
         if next.is_none_or(|edge| self.told[edge]) {
             return;
         }
-        self.runs += 1;
-        let _ = writeln!(
-            self.text,
-            "\n{} own-{}\n  start {start}",
-            system.word(),
-            self.runs
-        );
         let mut steps: Vec<String> = Vec::new();
         let mut place = from;
         // Others that leave from where the run begins.
@@ -170,6 +163,28 @@ impl<'a> Teller<'a> {
                 steps.push("cap".to_owned());
             }
         }
+        self.run(system, &start, &steps);
+    }
+
+    /// Writes a run; one that goes nowhere is none.
+    fn run(&mut self, system: System, start: &str, steps: &[String]) {
+        let goes = |step: &String| {
+            !["point ", "cap", "size ", "cleanout"]
+                .iter()
+                .any(|word| step.starts_with(word))
+        };
+        let moves = steps.iter().filter(|step| goes(step)).count();
+        let joins = steps.iter().any(|step| step.starts_with("join "));
+        if moves == 0 || (moves == 1 && joins) {
+            return;
+        }
+        self.runs += 1;
+        let _ = writeln!(
+            self.text,
+            "\n{} own-{}\n  start {start}",
+            system.word(),
+            self.runs
+        );
         for step in steps {
             let _ = writeln!(self.text, "  {step}");
         }
@@ -179,9 +194,7 @@ impl<'a> Teller<'a> {
     /// place), or the highest place where none is; others into it.
     pub fn vents(&mut self, above: &[bool]) {
         while let Some((from, path)) = self.next_vent(above) {
-            self.runs += 1;
             let start = self.vent_start(from);
-            let _ = writeln!(self.text, "\nvent own-{}\n  start {start}", self.runs);
             let mut place = from;
             let mut steps = Vec::new();
             for edge in path {
@@ -206,9 +219,7 @@ impl<'a> Teller<'a> {
                 }
                 None => steps.push("cap".to_owned()),
             }
-            for step in steps {
-                let _ = writeln!(self.text, "  {step}");
-            }
+            self.run(System::Vent, &start, &steps);
         }
     }
 
