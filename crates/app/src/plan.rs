@@ -30,7 +30,7 @@ pub struct Plan<'a> {
     bodies: Vec<Body<'a>>,
     fixtures: Vec<Placed<'a>>,
     nodes: Vec<Place<'a>>,
-    pipes: Vec<Line<'a>>,
+    pipes: Vec<Length<'a>>,
     runs: Vec<Run<'a>>,
     clear: Option<Clear>,
 }
@@ -128,7 +128,7 @@ struct Place<'a> {
 }
 
 #[derive(Serialize)]
-struct Line<'a> {
+struct Length<'a> {
     id: &'a str,
     system: &'static str,
     from: u32,
@@ -277,9 +277,9 @@ fn placed(fixture: &Fixture) -> Placed<'_> {
     }
 }
 
-fn line<'a>(network: &'a Network, pipe: &'a Pipe) -> Line<'a> {
+fn line<'a>(network: &'a Network, pipe: &'a Pipe) -> Length<'a> {
     let run = network.runs.get(pipe.run.0 as usize);
-    Line {
+    Length {
         id: &pipe.id,
         system: pipe.system.word(),
         from: pipe.from.0,

@@ -121,7 +121,7 @@ impl Code {
 
 /// The check digit: each digit weighted by its place, modulo 31 (a prime): any one wrong digit and any two swapped are seen, but for the pair
 /// 0 and Z (31).
-fn check(digits: &[u8; 8]) -> u8 {
+fn check(digits: [u8; 8]) -> u8 {
     let sum: u32 = digits
         .iter()
         .zip(1..)
@@ -133,7 +133,7 @@ fn check(digits: &[u8; 8]) -> u8 {
 impl fmt::Display for Code {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let digits = self.digits();
-        for (place, digit) in digits.iter().chain([&check(&digits)]).enumerate() {
+        for (place, digit) in digits.iter().chain([&check(digits)]).enumerate() {
             if place == 2 || place == 6 {
                 f.write_str("-")?;
             }
@@ -165,7 +165,7 @@ impl FromStr for Code {
         let [rest @ .., last] = digits.as_slice() else {
             return Err(CodeError::Form);
         };
-        let rest: &[u8; 8] = rest.try_into().map_err(|_| CodeError::Form)?;
+        let rest: [u8; 8] = rest.try_into().map_err(|_| CodeError::Form)?;
         if check(rest) != *last {
             return Err(CodeError::Check);
         }

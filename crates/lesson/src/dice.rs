@@ -28,6 +28,12 @@ impl Dice {
         low + i64::try_from(scaled).unwrap_or(0)
     }
 
+    /// A place among so many; the first where there is none.
+    fn below(&mut self, count: usize) -> usize {
+        let last = i64::try_from(count).unwrap_or(i64::MAX) - 1;
+        usize::try_from(self.whole(0, last)).unwrap_or(0)
+    }
+
     /// One of two.
     pub fn coin(&mut self) -> bool {
         self.whole(0, 1) == 1
@@ -35,13 +41,13 @@ impl Dice {
 
     /// One of several. There has to be at least one.
     pub fn pick<'a, T>(&mut self, of: &'a [T]) -> &'a T {
-        &of[self.whole(0, of.len() as i64 - 1) as usize]
+        &of[self.below(of.len())]
     }
 
     /// The same things in another order.
     pub fn shuffle<T>(&mut self, things: &mut [T]) {
         for last in (1..things.len()).rev() {
-            things.swap(last, self.whole(0, last as i64) as usize);
+            things.swap(last, self.below(last + 1));
         }
     }
 }

@@ -61,6 +61,7 @@ pub struct Practice {
 }
 
 /// `wyeline mark`.
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch by itself")]
 #[derive(Args, Debug)]
 #[command(after_help = "\
 ANSWER is a drawing saved by the practice page (.json), or an SVG of lines and letters; a folder of them is a class. EXERCISE is the code

@@ -163,7 +163,7 @@ pub fn own(built: &Built, text: &str, taken: &Taken<'_>) -> Result<Own, Why> {
 
 /// Whether letters tell of a cleanout.
 fn is_cleanout(words: &str) -> bool {
-    let letters: String = words.chars().filter(|c| c.is_ascii_alphabetic()).collect();
+    let letters: String = words.chars().filter(char::is_ascii_alphabetic).collect();
     matches!(letters.to_ascii_uppercase().as_str(), "CO" | "FCO" | "WCO")
 }
 

@@ -80,9 +80,9 @@ pub fn walk(
         let mut best: Option<(usize, Vec<usize>)> = None;
         let mut consider = |edges: Vec<usize>| {
             let mut tried = chosen.clone();
-            edges
-                .iter()
-                .for_each(|edge| tried[*edge] = 1 - tried[*edge]);
+            for edge in &edges {
+                tried[*edge] = 1 - tried[*edge];
+            }
             let left = misses(
                 &follow(graph, placed, &readings, &tried, from),
                 known,
@@ -93,7 +93,12 @@ pub fn walk(
             }
             best.is_some()
         };
-        if !singles.fold(false, |found, edges| consider(edges) || found) {
+        // All of them, for the best is wanted.
+        let mut found = false;
+        for edges in singles {
+            found |= consider(edges);
+        }
+        if !found {
             for edges in pairs() {
                 consider(edges);
             }
