@@ -34,7 +34,7 @@ fn of_job(title: &str, level: u8, text: &str, corner: Corner) -> Exercise {
     });
     let figure = Figure {
         lines: lines.collect(),
-        spots: Vec::new(),
+        ..Figure::default()
     };
     let metric = network.units.is_metric();
     let scale = sheets::scale(&figure, corner, metric).expect("it fits a sheet");
