@@ -160,7 +160,7 @@ export async function home(el) {
       <main class="home">
         ${at === null ? html`<p>Looking for jobs.</p>` : at.wrong ? html`<p class="error" role="alert" id="no-home">${at.status === 404 ? 'This is a copy to read: other jobs are not shown here.' : `${at.wrong} ${at.help ?? ''}`}</p>` : html`
         <div class="home-open">
-          <p class="to-new"><a class="button" href="#new">New job</a></p>
+          <p class="to-new"><a class="button" href="#new">New job</a> <a class="button" id="to-practice" href="/practice">Practice</a></p>
           ${at.recent.length ? html`<section aria-labelledby="recent-head"><h2 id="recent-head">Lately opened</h2>
             <ul class="jobs">${at.recent.map((job, index) => (job.there
     ? openable(`recent-${index}`, job.title || job.file.split(/[\\/]/).pop(), html`${when(job.time)}, ${job.file}`, { recent: index })
