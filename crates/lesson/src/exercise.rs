@@ -90,7 +90,7 @@ impl Exercise {
         let figure = Figure::of_network(&layout.built.network);
         let metric = layout.built.network.units.is_metric();
         let fits = sheets::scale(&figure, layout.corner, metric).ok_or(ExerciseError::TooLarge)?;
-        Ok(Self {
+        let mut exercise = Self {
             code: Some(code),
             title: layout.title,
             brief: code.level.facts().brief.clone(),
@@ -101,7 +101,20 @@ impl Exercise {
             corner: layout.corner,
             // The level's own, or the next smaller one that a page has room for.
             scale: Scale(layout.scale.0.max(fits.0)),
-        })
+        };
+        // Lettering may need more room than the lines.
+        let smaller = |scale: Scale| {
+            sheets::scales(metric)
+                .iter()
+                .copied()
+                .find(|next| next.0 > scale.0)
+        };
+        while !sheets::fits(&exercise)
+            && let Some(next) = smaller(exercise.scale)
+        {
+            exercise.scale = next;
+        }
+        Ok(exercise)
     }
 
     /// The exercise of an instructor's own text, a job or a block, with what is wrong with it. From the corner that reads best where none is given.

@@ -37,6 +37,9 @@ use symbol::Signs;
 /// A pose with this score fits so well that no other is looked at, unless that is as good but for `CLEARLY`.
 const FITS: f64 = 0.9;
 const CLEARLY: f64 = 0.2;
+/// All of the ink, but for bits at corners; and as much of the key as tells it from others.
+const ALL: f64 = 0.98;
+const HALF: f64 = 0.5;
 /// So many lines are looked at closely in all poses together; in four poses at least.
 const CLOSELY: usize = 160;
 /// A pose that leaves less than this share of the key unexplained is settled against those whose score is worse by `WORSE`.
@@ -279,6 +282,11 @@ fn chosen(mut poses: Vec<Pose>, keys: &[Key], wanted: Corner) -> Vec<Pose> {
     let Some(first) = poses.first() else {
         return poses;
     };
+    // A drawing all of whose ink lies where it was told to is unfinished, whatever else its lines would fit.
+    let unfinished = |pose: &&Pose| odd(pose) == 0.0 && pose.used >= ALL && pose.found >= HALF;
+    if let Some(told) = poses.iter().find(unfinished).copied() {
+        return vec![told];
+    }
     let next = poses.get(1).map_or(0.0, |next| next.score);
     if first.score >= FITS && (odd(first) == 0.0 || first.score - CLEARLY > next) {
         poses.truncate(1);

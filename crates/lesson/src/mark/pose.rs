@@ -33,6 +33,8 @@ pub(crate) struct Pose {
     pub shift: Vec2,
     /// Share of the key that is found.
     pub found: f64,
+    /// Share of the ink that lies on the key.
+    pub used: f64,
     /// How well it fits, letters and all.
     pub score: f64,
 }
@@ -188,6 +190,7 @@ impl Search<'_> {
                     scale,
                     shift,
                     found: 0.0,
+                    used: 0.0,
                     score: 0.0,
                 };
                 let pose = self.scored(pose, seen, drawn);
@@ -212,6 +215,7 @@ impl Search<'_> {
             scale,
             shift: Vec2::ZERO,
             found: 0.0,
+            used: 0.0,
             score: 0.0,
         };
         let ends: Vec<Point> = drawn.voters.iter().map(|at| pose.to_key(*at)).collect();
@@ -292,8 +296,8 @@ impl Search<'_> {
                     && (-near..=piece.length() + near).contains(&along.dot(far))
             })
         };
-        let used = share(dots().filter(on_key).count(), dots().count());
-        pose.score = f64::midpoint(pose.found, used);
+        pose.used = share(dots().filter(on_key).count(), dots().count());
+        pose.score = f64::midpoint(pose.found, pose.used);
         let fixtures = &self.fixtures[pose.view];
         if !fixtures.is_empty() {
             let reach = self.tolerance.letters * self.pitch * pose.scale;

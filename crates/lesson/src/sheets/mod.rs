@@ -109,6 +109,15 @@ pub fn scale(figure: &Figure, corner: Corner, metric: bool) -> Option<Scale> {
     scales(metric).iter().find(fits).copied()
 }
 
+/// Whether the key of an exercise, with what is lettered on it, has room on its page.
+pub fn fits(exercise: &Exercise) -> bool {
+    let points = lay::points(&exercise.figure);
+    let (corner, scale) = (exercise.corner, exercise.scale);
+    Page::fitting(&points, corner, scale, is_metric(exercise)).is_some_and(|page| {
+        Drawing::new(exercise, corner, scale, page.drawing().size(), true).is_some()
+    })
+}
+
 /// Whether an exercise's paper is told in millimetres.
 pub(crate) fn is_metric(exercise: &Exercise) -> bool {
     exercise.pitch_mm < f64::midpoint(pitch_mm(true), pitch_mm(false))
