@@ -8,7 +8,7 @@ import { join, resolve } from 'node:path';
 import { test } from 'node:test';
 import { promisify } from 'node:util';
 import { AxeBuilder } from '@axe-core/playwright';
-import { browser, context, ready, sit, table, within } from './table.mjs';
+import { browser, context, drag, place, ready, sit, table, within } from './table.mjs';
 
 // ---------------------------------------------------------------- what is mocked, all of it here
 // The program's answers on practice are stood in for: `/practice`, `/api/practice/...`. The page's own files come from this tree under
@@ -95,27 +95,12 @@ async function seated(t, { width = 1600, more = {}, code = CODE, meant = /^$/, l
 
 /** A grid point: columns stand pitch x cos 30 apart, points half a pitch up or down from those of the next column. */
 const point = ([column, half]) => [column * PITCH * Math.cos(Math.PI / 6), (half * PITCH) / 2];
-/** Where a place of the paper, mm, is on the screen, once the page has been laid out. */
-const place = (page, [x, y]) => page.evaluate(async ([x, y]) => {
-  for (let frame = 0; frame < 2; frame++) await new Promise((next) => requestAnimationFrame(next));
-  const svg = /** @type {SVGSVGElement} */ (document.querySelector('svg.drawing'));
-  const at = new DOMPoint(x, y).matrixTransform(/** @type {DOMMatrix} */ (svg.getScreenCTM()));
-  return [at.x, at.y];
-}, [x, y]);
 const ink = (page) => page.evaluate(() => window.book.ink.now);
 /** Strokes to a tenth of a millimetre: neighbouring grid points are six apart. */
 const strokes = async (page) => (await ink(page)).strokes.map((stroke) => stroke.map((p) => p.map((mm) => Math.round(mm * 10) / 10)));
 const told = (figure) => figure.map((line) => line.map((one) => point(one).map((mm) => Math.round(mm * 10) / 10)));
 const kept = (page) => within(3000, 'kept', () => page.evaluate(() => document.querySelector('.kept')?.textContent === 'Kept'));
 
-async function drag(page, a, b) {
-  const [[x, y], [u, v]] = [await place(page, a), await place(page, b)];
-  await page.mouse.move(x, y);
-  await page.mouse.down();
-  await page.mouse.move((x + u) / 2, (y + v) / 2, { steps: 3 });
-  await page.mouse.move(u, v, { steps: 3 });
-  await page.mouse.up();
-}
 async function touches(page) {
   const client = await page.context().newCDPSession(page);
   return (type, ...points) => client.send('Input.dispatchTouchEvent', { type, touchPoints: points.map(([x, y], id) => ({ x, y, id })) });

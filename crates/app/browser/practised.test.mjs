@@ -7,7 +7,7 @@ import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { test } from 'node:test';
 import { promisify } from 'node:util';
-import { browser, context, ready, sit, table, within } from './table.mjs';
+import { browser, context, drag, place, ready, sit, table, within } from './table.mjs';
 
 const CODE = '2B-0007-004';
 const program = process.env.WYELINE ?? resolve(import.meta.dirname, '../../../target/debug/wyeline');
@@ -33,22 +33,6 @@ async function figure(t) {
   const odd = Math.abs(all[0][0] - left + all[0][1] - top) % 2;
   const point = ([column, half]) => [(column - left + odd) * exercise.pitch_mm * Math.cos(Math.PI / 6), (half - top) * exercise.pitch_mm / 2];
   return { exercise, lines: pipes.map((pipe) => [point(at.get(pipe.from)), point(at.get(pipe.to))]) };
-}
-
-const place = (page, [x, y]) => page.evaluate(async ([x, y]) => {
-  for (let frame = 0; frame < 2; frame++) await new Promise((next) => requestAnimationFrame(next));
-  const svg = /** @type {SVGSVGElement} */ (document.querySelector('svg.drawing'));
-  const at = new DOMPoint(x, y).matrixTransform(/** @type {DOMMatrix} */ (svg.getScreenCTM()));
-  return [at.x, at.y];
-}, [x, y]);
-
-async function drag(page, a, b) {
-  const [[x, y], [u, v]] = [await place(page, a), await place(page, b)];
-  await page.mouse.move(x, y);
-  await page.mouse.down();
-  await page.mouse.move((x + u) / 2, (y + v) / 2, { steps: 3 });
-  await page.mouse.move(u, v, { steps: 3 });
-  await page.mouse.up();
 }
 
 async function letter(page, at, words) {

@@ -146,3 +146,21 @@ export function seeded(seed) {
     return Math.floor((state / 2 ** 32) * below);
   };
 }
+
+/** Where a place of the practice paper, mm, is on the screen, once the page has been laid out. */
+export const place = (page, [x, y]) => page.evaluate(async ([x, y]) => {
+  for (let frame = 0; frame < 2; frame++) await new Promise((next) => requestAnimationFrame(next));
+  const svg = /** @type {SVGSVGElement} */ (document.querySelector('svg.drawing'));
+  const at = new DOMPoint(x, y).matrixTransform(/** @type {DOMMatrix} */ (svg.getScreenCTM()));
+  return [at.x, at.y];
+}, [x, y]);
+
+/** Draws on the practice paper with the mouse, from one place to another, mm. */
+export async function drag(page, a, b) {
+  const [[x, y], [u, v]] = [await place(page, a), await place(page, b)];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move((x + u) / 2, (y + v) / 2, { steps: 3 });
+  await page.mouse.move(u, v, { steps: 3 });
+  await page.mouse.up();
+}

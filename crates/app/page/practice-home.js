@@ -77,7 +77,7 @@ export function chooser(el, book, open) {
           <ol class="levels-list">${home.levels.map((one) => html`<li>
             <div class="about"><h3>${one.number}. ${one.name}</h3><p>${one.learnt}</p>${best(one.number)}${error(`draw-${one.number}`)}</div>
             <div class="acts"><button id="draw-${one.number}" ?disabled=${busy} aria-label="Draw, level ${one.number}" @click=${() => go(level(one.number), false, `draw-${one.number}`)}>Draw</button>
-              <button id="read-${one.number}" ?disabled=${busy} aria-label="Read, level ${one.number}" @click=${() => go(level(one.number), true, `draw-${one.number}`)}>Read</button></div></li>`)}</ol></section>
+              ${one.asks === false ? nothing : html`<button id="read-${one.number}" ?disabled=${busy} aria-label="Read, level ${one.number}" @click=${() => go(level(one.number), true, `draw-${one.number}`)}>Read</button>`}</div></li>`)}</ol></section>
         ${progress()}`}
       </main>`, el);
   }

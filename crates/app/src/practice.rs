@@ -35,7 +35,7 @@ pub fn routes() -> Router<Shop> {
 async fn home(State(shop): State<Shop>) -> Result<Response, Refusal> {
     let told = shop.work(|desk| {
         let levels = Level::all().into_iter().map(|level| {
-            json!({ "number": level.number(), "name": level.facts().name, "learnt": level.facts().learnt })
+            json!({ "number": level.number(), "name": level.facts().name, "learnt": level.facts().learnt, "asks": handout::asks(level) })
         });
         let codes = Pack::all().iter().filter(|pack| handout::carries(pack));
         let codes = codes.map(|pack| json!({ "id": pack.id(), "name": pack.name() }));
@@ -144,6 +144,9 @@ async fn questions(
 ) -> Result<Response, Refusal> {
     let told = shop.work(move |_| {
         let asked = handout::questions(&which.exercise()?, ASKED);
+        if asked.questions.is_empty() {
+            return Err(Refusal::missing("there are no questions about this one: draw it".to_owned()));
+        }
         let questions = (1..).zip(&asked.questions).map(|(number, question): (u32, _)| {
             json!({ "number": number, "words": question.words, "options": question.answer.options(), "hint": question.hint() })
         });

@@ -5,6 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use serde_json::{Value, json};
+use wyeline_draw::Corner;
 use wyeline_fit::list::{Cell, Column, Kind, List};
 use wyeline_lesson::mark::{self, Rubric};
 use wyeline_lesson::{Drawing, Exercise, Marks};
@@ -94,8 +95,11 @@ impl Marked {
             points(self.marks.got),
             points(self.marks.of)
         );
-        if let Some(corner) = self.marks.corner {
-            let _ = write!(text, ", seen from the {corner}");
+        let seen = Corner::ALL
+            .into_iter()
+            .find(|corner| Some(corner.word()) == self.marks.corner);
+        if let Some(corner) = seen {
+            let _ = write!(text, ", seen from the {}", corner.name());
         }
         text.push('\n');
         let mut table = Table::new(&["Heading", "Points>", "Of>"]);
@@ -108,13 +112,13 @@ impl Marked {
         }
         table.write("  ", &mut text);
         for fault in &self.marks.faults {
-            let _ = write!(
-                text,
-                "\n  -{} {}: {}",
-                points(fault.points),
-                fault.heading,
-                fault.words
-            );
+            // A heading is used up at some time: what comes after it is told all the same.
+            let off = if fault.points > 0.0 {
+                format!("-{}", points(fault.points))
+            } else {
+                "and".to_owned()
+            };
+            let _ = write!(text, "\n  {off} {}: {}", fault.heading, fault.words);
             if let Some([x, y]) = fault.at {
                 let _ = write!(
                     text,

@@ -1,5 +1,6 @@
 //! `wyeline practice`: exercises as sheets to hand out, with their keys, questions and steps.
 
+use std::fmt::Write;
 use std::fs;
 use std::path::Path;
 use std::time::{SystemTime, UNIX_EPOCH};
@@ -60,6 +61,16 @@ pub fn practice(args: &Practice) -> Result<u8, Failure> {
     } else {
         let mut text = String::new();
         crate::list_text::write(&codes, &mut text);
+        let steps = if args.steps {
+            ", the steps of each as pdf and svg"
+        } else {
+            ""
+        };
+        let _ = writeln!(
+            text,
+            "\nIn {}: handouts.pdf to hand out, keys.pdf to keep, codes.csv{steps}.",
+            args.output.display()
+        );
         output::print(text.trim_start().as_bytes())?;
     }
     Ok(if mistakes { MISTAKES } else { FINE })

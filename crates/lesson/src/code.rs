@@ -1,4 +1,4 @@
-//! The short code of an exercise: level, code of practice, seed and place in the class, in ten letters and digits that can be read aloud.
+//! The short code of an exercise: level, code of practice, seed and place in the class, in nine letters and digits that can be read aloud.
 //!
 //! Digits are Crockford's base 32 (no I, L, O, U); the last one is a check, so that a slip of the pen names no other exercise.
 
@@ -32,7 +32,7 @@ pub struct Code {
 /// Why there is no such exercise.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum CodeError {
-    /// Not ten letters and digits.
+    /// Not nine letters and digits.
     Form,
     /// The check digit does not fit the rest.
     Check,
@@ -50,7 +50,7 @@ impl fmt::Display for CodeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Form => {
-                f.write_str("an exercise's code is ten letters and digits, as in 3A-0007-01M")
+                f.write_str("an exercise's code is nine letters and digits, as in 3B-0007-005")
             }
             Self::Check => {
                 f.write_str("that code has a slip in it: its last sign does not fit the others")

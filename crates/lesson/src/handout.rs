@@ -131,6 +131,11 @@ pub fn questions(exercise: &Exercise, count: usize) -> Asked {
 /// Questions are thrown apart from the layout: no layout is ever thrown so often.
 const ASK: u32 = u32::MAX;
 
+/// Whether questions are asked about exercises of a level: about blocks they are not yet, for want of a drawing with letters.
+pub fn asks(level: Level) -> bool {
+    level.number() > 1
+}
+
 /// Letters that a learner may want, each once, in the order of the figure; the usual ones of each thing.
 pub fn letters(exercise: &Exercise) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();

@@ -19,7 +19,7 @@ Examples:
   wyeline practice --levels
   wyeline practice --level 3 --seed 7 -o week-4
   wyeline practice --level 5 --seed 7 --class 20 --questions 6 -o week-9
-  wyeline practice --find 3A-0007-002 --steps -o stuck
+  wyeline practice --find 3B-0007-005 --steps -o stuck
   wyeline practice --job heron.wye --corner se -o own")]
 pub struct Practice {
     /// List the levels and what is learnt by each
@@ -71,7 +71,7 @@ Exit codes: 0 marked, 1 some could not be marked, 2 nothing marked.
 
 Examples:
   wyeline mark anna.json
-  wyeline mark anna.svg 3A-0007-002
+  wyeline mark anna.svg 3B-0007-005
   wyeline mark week-4/answers --csv -o marks.csv
   wyeline mark own.svg heron.wye --own-route
   wyeline mark --table")]

@@ -110,16 +110,7 @@ fn bath(
         }
         stands.push(Stands { name, tag, east });
     }
-    let doors = lines.doors(facts().bath_door);
-    if doors.is_empty() {
-        return None;
-    }
-    let door = *choices.free.pick(&doors);
-    told.say(&format!(
-        "door main {} wide {}",
-        turned.at(door.0, door.1),
-        feet(facts().bath_door)
-    ));
+    told.door(&lines, "main", facts().bath_door, choices)?;
     told.say(&format!(
         "room \"BATH\" main {}",
         turned.at(width / 2, depth / 3)

@@ -67,16 +67,7 @@ fn room(
             .taken
             .push([from.0 - 6, 0, from.0 + in_wall + 6, wet + 1]);
     }
-    let doors = lines.doors(facts().bath_door);
-    if doors.is_empty() {
-        return None;
-    }
-    let door = *choices.free.pick(&doors);
-    let leaf = feet(facts().bath_door);
-    told.say(&format!(
-        "door main {} wide {leaf}",
-        turned.at(door.0, door.1)
-    ));
+    told.door(&lines, "main", facts().bath_door, choices)?;
     told.say(&format!(
         "room \"{}\" main {}",
         kind.room.to_uppercase(),

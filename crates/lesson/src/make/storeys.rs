@@ -89,16 +89,7 @@ pub(super) fn storeys(kind_of: Kind, choices: &mut Choices) -> Option<Told> {
             let tag = format!("{}{number}", kind(name).letters);
             lines.fixture(name, &tag, level, (*east, depth - wet), S);
         }
-        let doors = lines.doors(facts().bath_door);
-        if doors.is_empty() {
-            return None;
-        }
-        let door = *choices.free.pick(&doors);
-        let leaf = feet(facts().bath_door);
-        told.say(&format!(
-            "door {level} {} wide {leaf}",
-            turned.at(door.0, door.1)
-        ));
+        told.door(&lines, level, facts().bath_door, choices)?;
         let room = if kinds.len() == 2 {
             "HALF BATH"
         } else {

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::choices::Choices;
 use super::rooms::{facts, kind};
 use super::turned::{N, Turned, W, Way, feet};
 
@@ -107,8 +108,26 @@ impl Told {
         self.taken.push(rectangle);
     }
 
+    /// Tells a door of a level at a place that meets nothing of what `lines` has put up; nothing where there is none.
+    pub fn door(
+        &mut self,
+        lines: &Self,
+        level: &str,
+        leaf: i64,
+        choices: &mut Choices,
+    ) -> Option<()> {
+        let doors = lines.doors(leaf);
+        if doors.is_empty() {
+            return None;
+        }
+        let (east, north) = *choices.free.pick(&doors);
+        let at = self.turned.at(east, north);
+        self.say(&format!("door {level} {at} wide {}", feet(leaf)));
+        Some(())
+    }
+
     /// Places on the south and west walls where a door may stand: its leaf, swung into the room to either side, meets nothing.
-    pub fn doors(&self, leaf: i64) -> Vec<(i64, i64)> {
+    fn doors(&self, leaf: i64) -> Vec<(i64, i64)> {
         let [width, depth] = self.turned.size;
         let (dry, half) = (facts().dry.half, leaf / 2);
         // 3 in of wall stay beside a door for its frame.

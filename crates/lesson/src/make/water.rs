@@ -313,16 +313,7 @@ fn door(
 ) -> Option<()> {
     let turned = told.turned;
     let [width, depth] = turned.size;
-    let doors = lines.doors(leaf);
-    if doors.is_empty() {
-        return None;
-    }
-    let at = *choices.free.pick(&doors);
-    told.say(&format!(
-        "door main {} wide {}",
-        turned.at(at.0, at.1),
-        feet(leaf)
-    ));
+    told.door(lines, "main", leaf, choices)?;
     told.say(&format!(
         "room \"{room}\" main {}",
         turned.at(width / 2, depth / 3)
